@@ -1,0 +1,1 @@
+"""A fishroom's state, and how the journal's entries make it."""

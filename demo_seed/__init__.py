@@ -1,0 +1,1 @@
+"""An invented club, told as conversations, for trying Frywire out."""
