@@ -6,14 +6,14 @@ and the female's own pace are all uncertain; the windows are nine-in-ten ranges 
 Common practice, no source: the synthesis of the two forms; the tilapia fits behind its Q10 are in `tilapia`.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from itertools import pairwise
+from collections.abc import Sequence
+from dataclasses import dataclass
 from math import ceil, log, sqrt
 
 import numpy as np
 
 from core.biology.chance import Floats, normal_cdf, normal_scenarios
+from core.biology.days import Temperatures, Window
 from core.species import Figure, Profile
 
 REFERENCE_C = 27.0
@@ -26,53 +26,6 @@ HORIZON_DAYS = 120
 STEPS_A_DAY = 4
 WITHIN_FEMALE = 0.6
 """Share of the variance of log holding time that is left between broods of one female (common practice, no source)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Temperatures:
-    """The water a brood lives in, day by day: what was measured, and what is taken for the other days."""
-
-    otherwise: float
-    """°C taken for every day that was not measured."""
-    measured: Mapping[int, float] = field(default_factory=dict)
-    """°C by day."""
-
-    def on(self, day: int) -> float:
-        """°C on a day."""
-        return self.measured.get(day, self.otherwise)
-
-    def between(self, first: int, last: int) -> Floats:
-        """°C of the days `first` ≤ day < `last`."""
-        return np.array([self.on(day) for day in range(first, last)], dtype=float)
-
-    @classmethod
-    def from_readings(cls, readings: Mapping[int, float], otherwise: float, carry_days: int = 7) -> "Temperatures":
-        """Single readings filled in: straight lines between near ones, the last one carried for `carry_days`.
-
-        Readings further apart than twice `carry_days` are not joined; the days between are taken as `otherwise`.
-        """
-        filled = dict(readings)
-        days = sorted(readings)
-        for left, right in pairwise(days):
-            if right - left <= 2 * carry_days:
-                slope = (readings[right] - readings[left]) / (right - left)
-                filled |= {day: readings[left] + slope * (day - left) for day in range(left + 1, right)}
-        for day in days[-1:]:
-            filled |= dict.fromkeys(range(day + 1, day + carry_days + 1), readings[day])
-        return cls(otherwise, filled)
-
-
-@dataclass(frozen=True, slots=True)
-class Window:
-    """Days (in the caller's count, with fractions) between which something happens nine times in ten."""
-
-    earliest: float
-    likely: float
-    latest: float
-
-    def shifted(self, days: float) -> "Window":
-        """The same window, counted from another day."""
-        return Window(self.earliest + days, self.likely + days, self.latest + days)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +121,7 @@ def warmth(temperatures: Temperatures, first: int, last: int, q10: float) -> flo
 
 def species_pace(profile: Profile) -> Pace:
     """The pace of a female of whom nothing is known yet; the profile's range split between her and her broods."""
-    variance = profile.development.release_days.log_spread ** 2
+    variance = profile.development.release_days.log_spread**2
     return Pace(0.0, variance * (1 - WITHIN_FEMALE), variance * WITHIN_FEMALE)
 
 

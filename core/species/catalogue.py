@@ -38,11 +38,7 @@ def profile(name: str) -> Profile:
 def names() -> Mapping[str, str]:
     """Every name a species goes by, in lower case, with the key of its profile."""
     return MappingProxyType(
-        {
-            _plain(name): known.key
-            for known in profiles().values()
-            for name in (known.key, *known.scientific, *known.names)
-        }
+        {_plain(name): known.key for known in profiles().values() for name in (known.key, *known.scientific, *known.names)}
     )
 
 
