@@ -1,0 +1,36 @@
+"""Everything that is kept: the journal, people, photos, messages in and out, and the read tables computed from them."""
+
+from core.store.journal import NewEntry, ToldMessage
+from core.store.store import Store
+from core.store.transaction import Transaction
+from core.store.trouble import (
+    AlreadyTold,
+    Busy,
+    Damaged,
+    DiskFull,
+    NewerSchema,
+    NotEmpty,
+    ReadOnly,
+    StoreTrouble,
+    Unreachable,
+    UnsuitableArchive,
+    UnusableAddress,
+)
+
+__all__ = [
+    "AlreadyTold",
+    "Busy",
+    "Damaged",
+    "DiskFull",
+    "NewEntry",
+    "NewerSchema",
+    "NotEmpty",
+    "ReadOnly",
+    "Store",
+    "StoreTrouble",
+    "ToldMessage",
+    "Transaction",
+    "Unreachable",
+    "UnsuitableArchive",
+    "UnusableAddress",
+]

@@ -1,0 +1,80 @@
+"""How the store speaks to its database: one engine that writes and one that only reads, on SQLite or PostgreSQL.
+
+SQLite keeps a write-ahead log, forces each commit to the disk, checks foreign keys, and takes the write lock when a transaction
+begins: a transaction that read first and asked for the lock later would be refused whenever another had written meanwhile.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+from sqlalchemy.exc import ArgumentError
+
+from core.store.subject import READING
+from core.store.trouble import Unreachable, UnusableAddress
+
+BUSY_SECONDS = 10.0
+"""How long a writer waits for another one."""
+_POSTGRESQL = {"postgresql", "postgres", "postgresql+psycopg"}
+_OLDEST_SQLITE = (3, 35, 0)
+"""RETURNING is from 3.35."""
+
+
+def address(url: str) -> URL:
+    """`url` as SQLAlchemy takes it. Raises `UnusableAddress`, which never quotes a password."""
+    try:
+        parsed = make_url(url)
+    except (ArgumentError, ValueError):
+        raise UnusableAddress from None
+    if parsed.drivername in _POSTGRESQL:
+        return parsed.set(drivername="postgresql+psycopg")
+    if parsed.drivername not in {"sqlite", "sqlite+pysqlite"} or parsed.database in {None, "", ":memory:"}:
+        raise UnusableAddress(parsed.render_as_string(hide_password=True))
+    return parsed.set(drivername="sqlite+pysqlite")
+
+
+def engines(url: URL) -> tuple[Engine, Engine]:
+    """The engine that writes and the engine that reads."""
+    return _sqlite(url) if url.drivername.startswith("sqlite") else _postgresql(url)
+
+
+def _sqlite(url: URL) -> tuple[Engine, Engine]:
+    if sqlite3.sqlite_version_info < _OLDEST_SQLITE:
+        raise Unreachable(f"SQLite 3.35 or later is needed, this is {sqlite3.sqlite_version}")
+    if not Path(url.database or "").absolute().parent.is_dir():
+        raise Unreachable(f"no folder {Path(url.database or '').absolute().parent}")
+    options: dict[str, Any] = {"connect_args": {"timeout": BUSY_SECONDS}, "hide_parameters": True}
+    writer = create_engine(url, **options)
+    reader = create_engine(url, **options, pool_size=8)
+    pragmas = ("foreign_keys=ON", f"busy_timeout={int(BUSY_SECONDS * 1000)}")
+    _on_connect(writer, ("journal_mode=WAL", "synchronous=FULL", *pragmas))
+    _on_connect(reader, (*pragmas, "query_only=ON"))
+    _on_begin(writer, "BEGIN IMMEDIATE")
+    _on_begin(reader, "BEGIN")
+    return writer, reader.execution_options(**{READING: True})
+
+
+def _on_connect(engine: Engine, pragmas: tuple[str, ...]) -> None:
+    @event.listens_for(engine, "connect")
+    def prepare(connection: sqlite3.Connection, _record: object) -> None:
+        connection.isolation_level = None
+        for pragma in pragmas:
+            connection.execute(f"PRAGMA {pragma}")
+
+
+def _on_begin(engine: Engine, statement: str) -> None:
+    @event.listens_for(engine, "begin")
+    def begin(connection: Connection) -> None:
+        connection.exec_driver_sql(statement)
+
+
+def _postgresql(url: URL) -> tuple[Engine, Engine]:
+    options: dict[str, Any] = {"hide_parameters": True, "pool_pre_ping": True, "connect_args": {"connect_timeout": 10}}
+    writer = create_engine(url, **options, isolation_level="READ COMMITTED")
+    reader = create_engine(url, **options, isolation_level="REPEATABLE READ").execution_options(
+        postgresql_readonly=True, **{READING: True}
+    )
+    return writer, reader

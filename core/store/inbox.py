@@ -1,0 +1,101 @@
+"""What came in: kept before the platform is told that it arrived, handled in order within a chat, and handled once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any, Literal
+
+from sqlalchemy import Row, Select, and_, delete, exists, or_, select, update
+
+from core.store.subject import Subject
+from core.store.tables import inbox
+
+TRIES = 3
+"""A message that failed so often is set aside, so that those behind it go on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Arrived:
+    """Something that came in by a door. `tries` counts the failures so far."""
+
+    id: int
+    door: str
+    external: str
+    chat: str
+    payload: Mapping[str, Any]
+    received: datetime
+    state: Literal["pending", "done", "aside"]
+    tries: int
+    error: str | None = None
+
+
+class Inbox(Subject):
+    """What came in, within a transaction."""
+
+    def keep(self, door: str, external: str, chat: str, payload: Mapping[str, Any], now: datetime) -> bool:
+        """Keeps what came in; False where the door brought it before."""
+        row = {"door": door, "external": external, "chat": chat, "payload": dict(payload), "received": now}
+        return self._add_new(inbox, row | {"state": "pending", "tries": 0})
+
+    def pending(self, door: str) -> list[Arrived]:
+        """Everything that is still to be handled, in the order it came."""
+        return self._arrived(select(inbox).where(inbox.c.door == door, inbox.c.state == "pending"))
+
+    def claim(self, door: str, now: datetime, limit: int, lease: timedelta) -> list[Arrived]:
+        """For one of many workers: the oldest message of each chat that nobody is at, held until `now + lease`."""
+        earlier = inbox.alias("earlier")
+        before = and_(earlier.c.door == inbox.c.door, earlier.c.chat == inbox.c.chat, earlier.c.id < inbox.c.id)
+        first = ~exists().where(before, earlier.c.state == "pending")
+        free = or_(inbox.c.lease_until.is_(None), inbox.c.lease_until <= now)
+        query = select(inbox.c.id).where(inbox.c.door == door, inbox.c.state == "pending", free, first)
+        query = query.order_by(inbox.c.id).limit(limit).with_for_update(skip_locked=True, of=inbox)
+        chosen = list(self.connection.execute(query).scalars())
+        if not chosen:
+            return []
+        held = update(inbox).where(inbox.c.id.in_(chosen)).values(lease_until=now + lease).returning(*inbox.c)
+        return sorted((_arrived(row) for row in self.connection.execute(held)), key=lambda each: each.id)
+
+    def get(self, door: str, external: str) -> Arrived | None:
+        """What the door brought under this id, or None."""
+        row = self.connection.execute(select(inbox).where(inbox.c.door == door, inbox.c.external == external)).one_or_none()
+        return _arrived(row) if row else None
+
+    def done(self, arrived: int) -> None:
+        """It was handled; said in the transaction that holds its effect."""
+        self.connection.execute(update(inbox).where(inbox.c.id == arrived).values(state="done", lease_until=None, error=None))
+
+    def failed(self, arrived: int, error: str) -> bool:
+        """Handling it failed; True where that was once too often and it is set aside."""
+        here = inbox.c.id == arrived
+        counted = update(inbox).where(here).values(tries=inbox.c.tries + 1, error=error, lease_until=None)
+        tries = self.connection.execute(counted.returning(inbox.c.tries)).scalar_one_or_none() or 0
+        if tries >= TRIES:
+            self.connection.execute(update(inbox).where(here).values(state="aside"))
+        return tries >= TRIES
+
+    def aside(self, door: str) -> list[Arrived]:
+        """What was set aside, for the organiser."""
+        return self._arrived(select(inbox).where(inbox.c.door == door, inbox.c.state == "aside"))
+
+    def retry(self, arrived: int) -> None:
+        """What was set aside is tried again."""
+        self.connection.execute(update(inbox).where(inbox.c.id == arrived).values(state="pending", tries=0, error=None))
+
+    def last_received(self, door: str) -> datetime | None:
+        """When the door last brought something."""
+        query = select(inbox.c.received).where(inbox.c.door == door).order_by(inbox.c.id.desc()).limit(1)
+        return self.connection.execute(query).scalar_one_or_none()
+
+    def prune(self, before: datetime) -> int:
+        """Removes what was handled and came before a moment (the door must not bring it again); how many rows."""
+        old = (inbox.c.state == "done") & (inbox.c.received < before)
+        return self.connection.execute(delete(inbox).where(old)).rowcount
+
+    def _arrived(self, query: Select[Any]) -> list[Arrived]:
+        return [_arrived(row) for row in self.connection.execute(query.order_by(inbox.c.id))]
+
+
+def _arrived(row: Row[Any]) -> Arrived:
+    return Arrived(row.id, row.door, row.external, row.chat, row.payload or {}, row.received, row.state, row.tries, row.error)

@@ -1,0 +1,85 @@
+"""Bringing a database to today's shape: a fresh one is made at once, an older one is migrated, a newer one is left alone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine, delete, insert, inspect, select, text
+
+import core.store.page  # noqa: F401 - its tables belong to the lasting ones
+from core.store.tables import HEAD, LASTING, READ, READ_SCHEMA, read_schema
+from core.store.trouble import Damaged, NewerSchema
+
+MIGRATIONS = Path(__file__).parent / "migrations"
+_LOCK = 7_160_254_331
+"""An arbitrary number: the advisory lock under which PostgreSQL's workers migrate one after the other."""
+
+
+def prepare(writer: Engine) -> None:
+    """Makes or migrates the lasting tables, and drops and makes the read tables where their number changed."""
+    with writer.connect() as connection:
+        if _ready(connection):
+            return
+    with writer.begin() as connection:
+        if connection.dialect.name == "postgresql":
+            connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _LOCK})
+        _prepare(connection)
+
+
+def _ready(connection: Connection) -> bool:
+    return _revision(connection) == HEAD and _read_number(connection) == READ_SCHEMA
+
+
+def _prepare(connection: Connection) -> None:
+    revision = _revision(connection)
+    if revision is None:
+        create(connection)
+    elif revision != HEAD:
+        migrate(connection, revision)
+    if _read_number(connection) != READ_SCHEMA:
+        refill(connection)
+
+
+def create(connection: Connection) -> None:
+    """Makes the lasting tables as they are today and stamps them with the newest migration."""
+    if inspect(connection).has_table("journal"):
+        raise Damaged("tables without a migration number")
+    LASTING.create_all(connection)
+    connection.execute(text("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"))
+    connection.execute(text("INSERT INTO alembic_version VALUES (:head)"), {"head": HEAD})
+
+
+def migrate(connection: Connection, revision: str | None, to: str = "head") -> None:
+    """Runs the migrations from `revision` on. Raises `NewerSchema` for one that this version does not know."""
+    from alembic import command
+    from alembic.config import Config
+    from alembic.script import ScriptDirectory
+
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
+    if revision is not None and revision not in {each.revision for each in ScriptDirectory.from_config(config).walk_revisions()}:
+        raise NewerSchema(f"migration {revision}, this version knows {HEAD}")
+    config.attributes["connection"] = connection
+    command.upgrade(config, to)
+
+
+def refill(connection: Connection) -> None:
+    """Drops the read tables and makes them empty; every fishroom is stale then."""
+    READ.drop_all(connection)
+    for name in ("fresh", "shelf", "tasks", "pedigree"):
+        connection.execute(text(f"DROP TABLE IF EXISTS {name}"))
+    READ.create_all(connection)
+    connection.execute(delete(read_schema))
+    connection.execute(insert(read_schema).values(number=READ_SCHEMA))
+
+
+def _revision(connection: Connection) -> str | None:
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    return connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one_or_none()
+
+
+def _read_number(connection: Connection) -> int | None:
+    if not inspect(connection).has_table("read_schema"):
+        return None
+    return connection.execute(select(read_schema.c.number)).scalar_one_or_none()

@@ -1,0 +1,369 @@
+"""The tables: what lasts (journal, people, clubs, photos, messages in and out) and what is only a cache (the read tables).
+
+A change of a lasting table needs a migration in `migrations/versions` and the new number in `HEAD`; a change of a read table
+needs only a new `READ_SCHEMA`, upon which they are dropped and filled again from the journal.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    Boolean,
+    Column,
+    Date,
+    DateTime,
+    Float,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    MetaData,
+    Numeric,
+    PrimaryKeyConstraint,
+    String,
+    Table,
+    Time,
+    UniqueConstraint,
+)
+
+from core.store.columns import ID, LONG, PLAIN, Moment, Words
+
+HEAD = "0001"
+"""The newest migration of the lasting tables."""
+READ_SCHEMA = 1
+"""The number of the read tables' shape and meaning."""
+
+_NAMES = {
+    "pk": "%(table_name)s_pk",
+    "fk": "%(table_name)s_%(column_0_N_name)s_fk",
+    "uq": "%(table_name)s_%(column_0_N_name)s_uq",
+    "ix": "%(table_name)s_%(column_0_N_name)s_ix",
+}
+LASTING = MetaData(naming_convention=_NAMES)
+READ = MetaData(naming_convention=_NAMES)
+
+# --- the journal -----------------------------------------------------------------------------------------------------
+
+streams = Table("streams", LASTING, Column("stream", ID, primary_key=True), Column("head", Integer, nullable=False))
+
+journal = Table(
+    "journal",
+    LASTING,
+    Column("stream", ID, nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("kind", String, nullable=False),
+    Column("event", PLAIN, nullable=False),
+    Column("target", Integer),
+    Column("on_day", Date, nullable=False),
+    Column("at_time", Time),
+    Column("told", Moment, nullable=False),
+    Column("by_person", ID, nullable=False),
+    Column("door", ID),
+    Column("message", ID),
+    Column("revision", Integer),
+    Column("part", Integer),
+    Column("day_order", Integer, nullable=False),
+    PrimaryKeyConstraint("stream", "number"),
+    UniqueConstraint("door", "message", "revision", "part", name="journal_source"),
+    Index("journal_teller", "by_person", "told"),
+    Index("journal_target", "stream", "target"),
+)
+
+counters = Table(
+    "counters",
+    LASTING,
+    Column("club", ID, primary_key=True),
+    Column("name", String, primary_key=True),
+    Column("value", LONG, nullable=False),
+)
+
+texts = Table(
+    "texts",
+    LASTING,
+    Column("key", ID, primary_key=True),
+    Column("person", ID, nullable=False, index=True),
+    Column("words", Words),
+)
+
+# --- people ----------------------------------------------------------------------------------------------------------
+
+persons = Table(
+    "persons",
+    LASTING,
+    Column("id", ID, primary_key=True),
+    Column("name", Words, nullable=False),
+    Column("contact", Words),
+    Column("zone", String),
+    Column("units", String),
+    Column("date_order", String),
+    Column("digest_time", Time),
+    Column("quiet_from", Time),
+    Column("quiet_to", Time),
+    Column("prefs", PLAIN, nullable=False),
+    Column("joined", Moment, nullable=False),
+    Column("forgotten", Moment),
+)
+
+identities = Table(
+    "identities",
+    LASTING,
+    Column("door", ID, primary_key=True),
+    Column("external", ID, primary_key=True),
+    Column("person", ID, ForeignKey("persons.id"), nullable=False, index=True),
+    Column("chat", ID, nullable=False),
+    Column("blocked", Moment),
+)
+
+clubs = Table(
+    "clubs",
+    LASTING,
+    Column("id", ID, primary_key=True),
+    Column("name", Words, nullable=False),
+    Column("zone", String, nullable=False),
+    Column("units", String, nullable=False),
+    Column("date_order", String, nullable=False),
+    Column("prefs", PLAIN, nullable=False),
+)
+
+memberships = Table(
+    "memberships",
+    LASTING,
+    Column("club", ID, ForeignKey("clubs.id"), primary_key=True),
+    Column("person", ID, ForeignKey("persons.id"), primary_key=True, index=True),
+    Column("roles", PLAIN, nullable=False),
+    Column("joined", Moment, nullable=False),
+)
+
+groups = Table(
+    "groups",
+    LASTING,
+    Column("door", ID, primary_key=True),
+    Column("chat", ID, primary_key=True),
+    Column("club", ID, ForeignKey("clubs.id"), nullable=False, index=True),
+)
+
+rooms = Table(
+    "rooms",
+    LASTING,
+    Column("id", ID, primary_key=True),
+    Column("name", Words, nullable=False),
+    Column("prefs", PLAIN, nullable=False),
+)
+
+club_rooms = Table(
+    "club_rooms",
+    LASTING,
+    Column("club", ID, ForeignKey("clubs.id"), primary_key=True),
+    Column("room", ID, ForeignKey("rooms.id"), primary_key=True, index=True),
+)
+
+keepers = Table(
+    "keepers",
+    LASTING,
+    Column("room", ID, ForeignKey("rooms.id"), primary_key=True),
+    Column("person", ID, ForeignKey("persons.id"), primary_key=True, index=True),
+)
+
+addressed = Table(
+    "addressed",
+    LASTING,
+    Column("person", ID, ForeignKey("persons.id"), primary_key=True),
+    Column("club", ID),
+    Column("room", ID),
+)
+
+invitations = Table(
+    "invitations",
+    LASTING,
+    Column("hash", ID, primary_key=True),
+    Column("club", ID, ForeignKey("clubs.id"), nullable=False, index=True),
+    Column("roles", PLAIN, nullable=False),
+    Column("room", ID),
+    Column("name", Words),
+    Column("by_person", ID, nullable=False),
+    Column("made", Moment, nullable=False),
+    Column("expires", Moment, nullable=False),
+    Column("used_by", ID),
+    Column("used_at", Moment),
+)
+
+guesses = Table(
+    "guesses",
+    LASTING,
+    Column("who", ID, primary_key=True),
+    Column("since", Moment, nullable=False),
+    Column("wrong", Integer, nullable=False),
+)
+
+sessions = Table(
+    "sessions",
+    LASTING,
+    Column("hash", ID, primary_key=True),
+    Column("kind", String, nullable=False),
+    Column("person", ID, ForeignKey("persons.id"), nullable=False, index=True),
+    Column("expires", Moment, nullable=False),
+    Column("used_at", Moment),
+)
+
+# --- messages in and out ---------------------------------------------------------------------------------------------
+
+inbox = Table(
+    "inbox",
+    LASTING,
+    Column("id", LONG, primary_key=True, autoincrement=True),
+    Column("door", ID, nullable=False),
+    Column("external", ID, nullable=False),
+    Column("chat", ID, nullable=False),
+    Column("payload", PLAIN),
+    Column("received", Moment, nullable=False),
+    Column("state", String, nullable=False),
+    Column("tries", Integer, nullable=False),
+    Column("lease_until", Moment),
+    Column("error", Words),
+    UniqueConstraint("door", "external"),
+    Index("inbox_waiting", "door", "state", "chat", "id"),
+)
+
+deliveries = Table(
+    "deliveries",
+    LASTING,
+    Column("id", LONG, primary_key=True, autoincrement=True),
+    Column("key", ID, nullable=False, unique=True),
+    Column("person", ID, index=True),
+    Column("door", ID, nullable=False),
+    Column("chat", ID, nullable=False),
+    Column("kind", String, nullable=False),
+    Column("payload", PLAIN),
+    Column("due_at", Moment, nullable=False),
+    Column("hold_until", Moment),
+    Column("state", String, nullable=False),
+    Column("attempts", Integer, nullable=False),
+    Column("may_repeat", Boolean, nullable=False),
+    Column("worker", ID),
+    Column("lease_until", Moment),
+    Column("message", ID),
+    Column("error", Words),
+    Column("changed", Moment, nullable=False),
+    Index("deliveries_waiting", "state", "door", "due_at"),
+    Index("deliveries_chat", "door", "chat"),
+)
+
+buttons = Table(
+    "buttons",
+    LASTING,
+    Column("token", ID, primary_key=True),
+    Column("person", ID, index=True),
+    Column("club", ID),
+    Column("action", PLAIN, nullable=False),
+    Column("expires", Moment, nullable=False, index=True),
+    Column("repeatable", Boolean, nullable=False),
+    Column("used_door", ID),
+    Column("used_message", ID),
+    Column("used_by", ID),
+)
+
+drafts = Table(
+    "drafts",
+    LASTING,
+    Column("id", LONG, primary_key=True, autoincrement=True),
+    Column("person", ID, nullable=False),
+    Column("door", ID, nullable=False),
+    Column("chat", ID, nullable=False),
+    Column("room", ID),
+    Column("about", String, nullable=False),
+    Column("draft", PLAIN, nullable=False),
+    Column("words", Words),
+    Column("written", DateTime, nullable=False),
+    Column("expires", Moment, nullable=False),
+    Column("state", String, nullable=False),
+    Index("drafts_open", "person", "state"),
+)
+
+memory = Table(
+    "memory",
+    LASTING,
+    Column("person", ID, primary_key=True),
+    Column("door", ID, primary_key=True),
+    Column("chat", ID, primary_key=True),
+    Column("value", PLAIN, nullable=False),
+)
+
+kept = Table("kept", LASTING, Column("key", ID, primary_key=True), Column("value", PLAIN))
+
+mornings = Table(
+    "mornings",
+    LASTING,
+    Column("person", ID, ForeignKey("persons.id"), primary_key=True),
+    Column("next_at", Moment, nullable=False, index=True),
+)
+
+photos = Table(
+    "photos",
+    LASTING,
+    Column("id", ID, primary_key=True),
+    Column("media_type", String, nullable=False),
+    Column("width", Integer, nullable=False),
+    Column("height", Integer, nullable=False),
+    Column("sha256", String, nullable=False, index=True),
+    Column("by_person", ID, nullable=False, index=True),
+    Column("content", LargeBinary, nullable=False),
+)
+
+photo_files = Table(
+    "photo_files",
+    LASTING,
+    Column("photo", ID, ForeignKey("photos.id"), primary_key=True),
+    Column("door", ID, primary_key=True),
+    Column("file", ID, nullable=False),
+)
+
+# --- read tables (a cache) -------------------------------------------------------------------------------------------
+
+read_schema = Table("read_schema", LASTING, Column("number", Integer, primary_key=True, autoincrement=False))
+
+fresh = Table(
+    "fresh",
+    READ,
+    Column("room", ID, primary_key=True),
+    Column("upto", Integer, nullable=False),
+    Column("valid_until", Moment, index=True),
+)
+
+shelf = Table(
+    "shelf",
+    READ,
+    Column("room", ID, primary_key=True),
+    Column("batch", ID, primary_key=True),
+    Column("sex", String, primary_key=True),
+    Column("strain", ID, nullable=False, index=True),
+    Column("promisable", Integer, nullable=False),
+    Column("ready", Date),
+    Column("mm", Float),
+    Column("price", Numeric(12, 2)),
+    Column("data", PLAIN, nullable=False),
+    Column("valid_until", Moment),
+)
+
+tasks = Table(
+    "tasks",
+    READ,
+    Column("room", ID, primary_key=True),
+    Column("key", ID, primary_key=True),
+    Column("due", Date, nullable=False),
+    Column("place", Words),
+    Column("urgent", Boolean, nullable=False),
+    Column("data", PLAIN, nullable=False),
+    Column("valid_until", Moment),
+    Index("tasks_due", "room", "due"),
+)
+
+pedigree = Table(
+    "pedigree",
+    READ,
+    Column("id", ID, primary_key=True),
+    Column("room", ID, nullable=False, index=True),
+    Column("strain", ID, nullable=False),
+    Column("sex", String, nullable=False),
+    Column("formerly", ID),
+    Column("parents", PLAIN, nullable=False),
+    Column("data", PLAIN, nullable=False),
+)
