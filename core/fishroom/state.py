@@ -420,6 +420,8 @@ class Fishroom:
     number: int = 0
     """Journal entries taken in."""
     latest: date | None = None
+    position: tuple[date, time, int] | None = None
+    """Day, time of day and order of the last entry applied: a later one can simply be added, an earlier one means a replay."""
     strains: dict[StrainKey, Strain] = field(default_factory=dict)
     places: dict[PlaceName, Place] = field(default_factory=dict)
     fish: dict[FishId, Fish] = field(default_factory=dict)
@@ -432,6 +434,7 @@ class Fishroom:
     reservations: dict[int, Reservation] = field(default_factory=dict)
     strain_prices: dict[tuple[StrainKey, Sex | None], Decimal] = field(default_factory=dict)
     water_tests: dict[PlaceName, list[WaterTest]] = field(default_factory=dict)
+    """By the water (see `water_of`: a hanging box's tests are its tank's), in order; so are the changes."""
     water_changes: dict[PlaceName, list[WaterChange]] = field(default_factory=dict)
     feedings: list[Feeding] = field(default_factory=list)
     notes: list[Note] = field(default_factory=list)
@@ -480,7 +483,7 @@ class Fishroom:
         return self.strains[strain].species if strain in self.strains else "general"
 
 
-_CONTAINERS = tuple(f.name for f in fields(Fishroom) if f.name not in {"id", "number", "latest", "free"})
+_CONTAINERS = tuple(f.name for f in fields(Fishroom) if f.name not in {"id", "number", "latest", "position", "free"})
 
 
 @dataclass(frozen=True, slots=True)

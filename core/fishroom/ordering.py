@@ -1,0 +1,106 @@
+"""Which entries count, and in which order things happened.
+
+An entry counts unless a `Voided` that counts names it; so voiding a void brings back what it took away. Entries are in order of
+
+1. the day they happened;
+2. within the day, the time of day. An entry told without one is taken to have happened no earlier than the latest time already
+   told for that day: "counted B at 8:00" and then, without a time, "2 died in B" are in the order they were told;
+3. the order of telling (`Entry.order`).
+
+One thing is said expressly: a loss told for a day that already has a count comes before that day's first count of the batch
+(`Died.after_count` False) or after its last (True).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, time
+from itertools import groupby
+from operator import attrgetter
+
+from core.events import Counted, Died, Entry, Voided
+from core.fishroom.state import Fishroom
+
+Position = tuple[date, time, int]
+"""Day, time of day (the filled-in one) and order of an entry."""
+
+
+def live(entries: Iterable[Entry]) -> list[Entry]:
+    """The entries that count, in the order given, without the voids themselves."""
+    everything = list(entries)
+    voided = _voided(everything)
+    if not voided:
+        return everything
+    return [entry for entry in everything if entry.number not in voided and type(entry.event) is not Voided]
+
+
+def _voided(entries: Sequence[Entry]) -> set[int]:
+    """Numbers of the entries that are taken back. A void only reaches back, so the last one is sure to count."""
+    voids = sorted(((e.number, e.event.target) for e in entries if isinstance(e.event, Voided)), reverse=True)
+    voided: set[int] = set()
+    for number, target in voids:
+        if number not in voided and target < number:
+            voided.add(target)
+    return voided | {number for number, _ in voids}
+
+
+def astray(entries: Iterable[Entry]) -> list[Entry]:
+    """Voids that name no earlier entry."""
+    everything = list(entries)
+    voids = [entry for entry in everything if isinstance(entry.event, Voided)]
+    if not voids:
+        return []
+    numbers = {entry.number for entry in everything}
+    return [e for e in voids if isinstance(e.event, Voided) and not (e.event.target in numbers and e.event.target < e.number)]
+
+
+def in_order(entries: Iterable[Entry]) -> list[Entry]:
+    """The entries in the order in which things happened."""
+    ordered = sorted(entries, key=attrgetter("on", "order"))
+    special = {entry.on for entry in ordered if entry.at is not None or _says_where(entry)}
+    if not special:
+        return ordered
+    days = groupby(ordered, key=attrgetter("on"))
+    return [entry for on, day in days for entry in (_within_day(list(day)) if on in special else day)]
+
+
+def position_after(previous: Position | None, entry: Entry) -> Position:
+    """Where an entry stands that was told after `previous` was."""
+    latest = previous[1] if previous is not None and previous[0] == entry.on else time.min
+    return entry.on, (latest if entry.at is None else entry.at.replace(tzinfo=None)), entry.order
+
+
+def comes_last(room: Fishroom, entry: Entry) -> bool:
+    """Whether the entry can simply be added to the state, since nothing that was told happened later."""
+    if isinstance(entry.event, Voided) or (isinstance(entry.event, Died) and entry.event.after_count is False):
+        return False
+    return room.position is None or position_after(room.position, entry) > room.position
+
+
+def _within_day(day: list[Entry]) -> list[Entry]:
+    positions: list[tuple[time, int, Entry]] = []
+    latest = time.min
+    for entry in day:
+        at = latest if entry.at is None else entry.at.replace(tzinfo=None)
+        latest = max(latest, at)
+        positions.append((at, entry.order, entry))
+    ordered = [entry for _, _, entry in sorted(positions, key=lambda position: position[:2])]
+    for entry in [entry for entry in ordered if _says_where(entry)]:
+        _put_beside_count(ordered, entry)
+    return ordered
+
+
+def _says_where(entry: Entry) -> bool:
+    return isinstance(entry.event, Died) and entry.event.after_count is not None
+
+
+def _put_beside_count(day: list[Entry], loss: Entry) -> None:
+    """Moves the loss before the day's first count of its batch, or after the last, where it is not there already."""
+    died = loss.event
+    assert isinstance(died, Died)  # noqa: S101 - only losses say where they belong
+    counts = [i for i, e in enumerate(day) if isinstance(e.event, Counted) and died.batch in (None, e.event.batch)]
+    here = day.index(loss)
+    if counts and not died.after_count and here > counts[0]:
+        day.insert(counts[0], day.pop(here))
+    elif counts and died.after_count and here < counts[-1]:
+        day.insert(counts[-1], day.pop(here))
