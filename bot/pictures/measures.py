@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date, time
 from typing import Literal
 
-from core.units import System as Units
-from core.units import fahrenheit, gallons, inches
+from core.units import System, fahrenheit, gallons, inches
 
+Units = System
 DateOrder = Literal["DMY", "MDY", "YMD"]
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -64,7 +64,7 @@ def full_weight(litres: float, units: Units) -> str:
     """What that many litres of fresh water weigh (1 kg a litre), to two figures: "300 kg", "660 lb"."""
     value = litres if units == "metric" else litres / KG_PER_POUND
     step = 10 ** max(len(str(int(value))) - 2, 0)
-    return f"{round(value / step) * step:,.0f} {'kg' if units == 'metric' else 'lb'}"
+    return f"{round(value / step) * step:.0f} {'kg' if units == 'metric' else 'lb'}"
 
 
 def day(on: date, order: DateOrder) -> str:
