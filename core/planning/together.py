@@ -25,9 +25,11 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.biology.chance import Floats, binomial
 
+Integers = NDArray[np.int_]
 ROUNDING = 1e-9
 """A probability this little below the level still keeps it."""
 
@@ -239,7 +241,7 @@ def _handed_over(state: Floats, count: int, axis: int) -> Floats:
 
 
 def _either_handed_over(state: Floats, count: int, to_keep: tuple[int, int] | None) -> Floats:
-    """`count` fish of any sex leave: blindly, or (sexes known, with what is `to_keep` for later) from the sex with more to spare."""
+    """`count` fish of any sex leave: blindly, or (sexes known) from the sex with more to spare over those `to_keep` for later."""
     if count == 0:
         return state
     rows, columns = state.shape[-2:]
@@ -260,7 +262,7 @@ def _blindly(rows: int, columns: int, count: int) -> Floats:
     return np.where(possible, np.exp(np.where(possible, log, 0.0)), 0.0)
 
 
-def _choose(n: np.ndarray, k: np.ndarray | int) -> Floats:  # type: ignore[type-arg]
+def _choose(n: Integers, k: Integers | int) -> Floats:
     """ln of n over k, where 0 ≤ k ≤ n."""
     from scipy.special import gammaln
 
@@ -269,12 +271,13 @@ def _choose(n: np.ndarray, k: np.ndarray | int) -> Floats:  # type: ignore[type-
 
 
 def _from_the_spare(rows: int, columns: int, count: int, keep_males: int, keep_females: int) -> Floats:
-    """As `_blindly`, when the keeper evens out what both sexes have to spare: each place of the table has one way, taken surely."""
+    """As `_blindly`, when the keeper evens out what both sexes have to spare: in each place of the table one way is sure."""
     males, females = np.arange(rows)[:, None], np.arange(columns)[None, :]
     wished = (count + (males - keep_males) - (females - keep_females) + 1) // 2
     taken = np.clip(wished, np.maximum(0, count - females), np.minimum(count, males))
     possible = males + females >= count
-    return ((np.arange(count + 1)[:, None, None] == taken) & possible).astype(float)
+    sure: Floats = ((np.arange(count + 1)[:, None, None] == taken) & possible).astype(float)
+    return sure
 
 
 def _thinning(most_there: int, survive: Floats) -> Floats:
