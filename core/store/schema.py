@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, Engine, delete, insert, inspect, select, text
 
 import core.store.page  # noqa: F401 - its tables belong to the lasting ones
 from core.store.tables import HEAD, LASTING, READ, READ_SCHEMA, read_schema
 from core.store.trouble import Damaged, NewerSchema
+
+if TYPE_CHECKING:
+    from alembic.config import Config
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 _LOCK = 7_160_254_331
@@ -52,15 +56,28 @@ def create(connection: Connection) -> None:
 def migrate(connection: Connection, revision: str | None, to: str = "head") -> None:
     """Runs the migrations from `revision` on. Raises `NewerSchema` for one that this version does not know."""
     from alembic import command
-    from alembic.config import Config
+
+    if revision is not None and not known(revision):
+        raise NewerSchema(f"migration {revision}, this version knows {HEAD}")
+    config = _config()
+    config.attributes["connection"] = connection
+    command.upgrade(config, to)
+
+
+def known(revision: str) -> bool:
+    """Whether this version knows the migration."""
     from alembic.script import ScriptDirectory
+
+    return revision == HEAD or revision in {each.revision for each in ScriptDirectory.from_config(_config()).walk_revisions()}
+
+
+def _config() -> Config:
+    """What alembic wants to know. It is imported where it is needed only: most starts migrate nothing."""
+    from alembic.config import Config
 
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
-    if revision is not None and revision not in {each.revision for each in ScriptDirectory.from_config(config).walk_revisions()}:
-        raise NewerSchema(f"migration {revision}, this version knows {HEAD}")
-    config.attributes["connection"] = connection
-    command.upgrade(config, to)
+    return config
 
 
 def refill(connection: Connection) -> None:

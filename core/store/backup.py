@@ -1,0 +1,95 @@
+"""Backups: taken while the club goes on, looked through before they are called good, and kept for some days."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+
+from core.store.archive import dump, examine
+from core.store.store import Store
+from core.store.trouble import Damaged
+
+_PREFIX = "frywire-"
+_PAGES_AT_ONCE = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Backup:
+    """A backup that was looked through: where it is, how many entries of the journal it holds, its size in bytes."""
+
+    path: Path
+    entries: int
+    size: int
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A stream that two databases do not hold alike: the number of its first entry that differs."""
+
+    stream: str
+    number: int
+
+
+def backup(store: Store, path: Path) -> Backup:
+    """Writes a backup to `path`: SQLite's own copy where the name ends in ".db" (SQLite only), else the portable archive."""
+    if path.suffix == ".db" and store.dialect == "sqlite":
+        return Backup(path, _copy(store, path), path.stat().st_size)
+    dump(store, path)
+    return Backup(path, examine(path).rows.get("journal", 0), path.stat().st_size)
+
+
+def nightly(store: Store, folder: Path, today: date, keep_days: int) -> Backup:
+    """Writes the day's archive into the folder and removes those of `keep_days` days ago and before."""
+    folder.mkdir(parents=True, exist_ok=True)
+    made = backup(store, folder / f"{_PREFIX}{today.isoformat()}.jsonl.gz")
+    oldest = f"{_PREFIX}{(today - timedelta(days=keep_days)).isoformat()}.jsonl.gz"
+    for old in sorted(folder.glob(f"{_PREFIX}????-??-??.jsonl.gz")):
+        if old.name <= oldest:
+            old.unlink()
+    return made
+
+
+def compare(one: Store, other: Store) -> list[Difference]:
+    """The streams whose entries are not the same in both databases; none after a good restore."""
+    with one.read() as here, other.read() as there:
+        names = sorted(here.journal.streams().keys() | there.journal.streams().keys())
+        pairs = ((name, here.journal.entries(name), there.journal.entries(name)) for name in names)
+        return [Difference(name, _first_difference(mine, theirs)) for name, mine, theirs in pairs if mine != theirs]
+
+
+def _first_difference(mine: Sequence[object], theirs: Sequence[object]) -> int:
+    alike = (place for place, (a, b) in enumerate(zip(mine, theirs, strict=False), start=1) if a != b)
+    return next(alike, min(len(mine), len(theirs)) + 1)
+
+
+def _copy(store: Store, path: Path) -> int:
+    """SQLite's online copy: pages of one moment, even while others write. Raises `Damaged` where it does not check out."""
+    unfinished = path.with_name(path.name + ".part")
+    unfinished.unlink(missing_ok=True)
+    try:
+        os.close(os.open(unfinished, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
+        with store.read() as tx:
+            source = tx.connection.connection.driver_connection
+            assert isinstance(source, sqlite3.Connection)  # noqa: S101 - the store is one of SQLite
+            entries = _check(source, unfinished)
+        unfinished.replace(path)
+    finally:
+        unfinished.unlink(missing_ok=True)
+    return entries
+
+
+def _check(source: sqlite3.Connection, path: Path) -> int:
+    copy = sqlite3.connect(path)
+    try:
+        source.backup(copy, pages=_PAGES_AT_ONCE)
+        if copy.execute("PRAGMA integrity_check").fetchone() != ("ok",):
+            raise Damaged("the copy does not check out")
+        (entries,) = copy.execute("SELECT count(*) FROM journal").fetchone()
+        copy.execute("PRAGMA journal_mode=DELETE")
+    finally:
+        copy.close()
+    return int(entries)

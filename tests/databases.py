@@ -1,0 +1,55 @@
+"""Databases for tests: a SQLite file, and a PostgreSQL server where the environment names one."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from uuid import uuid4
+
+import pytest
+from sqlalchemy import create_engine, make_url, text
+
+from core.store import Store
+from core.store.tables import LASTING
+
+SERVER = "FRYWIRE_TEST_POSTGRESQL"
+DATABASES = ("sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql))
+"""Parameters for a fixture that runs each test on both."""
+
+
+def server() -> str:
+    """The URL of the PostgreSQL server; skips the test where none is named."""
+    url = os.environ.get(SERVER)
+    if not url:
+        pytest.skip(f"{SERVER} names no PostgreSQL server (.ci/postgresql starts one)")
+    return url
+
+
+@contextmanager
+def fresh_database(kind: str, folder: Path) -> Iterator[str]:
+    """The URL of an empty database, gone afterwards."""
+    if kind == "sqlite":
+        yield f"sqlite:///{folder / f'{uuid4().hex}.db'}"
+        return
+    url, name = make_url(server()).set(drivername="postgresql+psycopg"), f"frywire_test_{uuid4().hex}"
+    admin = create_engine(url, isolation_level="AUTOCOMMIT")
+    with admin.connect() as connection:
+        connection.execute(text(f"CREATE DATABASE {name}"))
+    try:
+        yield url.set(database=name).render_as_string(hide_password=False)
+    finally:
+        with admin.connect() as connection:
+            connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+        admin.dispose()
+
+
+def emptied(store: Store) -> Store:
+    """The store with every row gone, quicker than a new database."""
+    with store.write() as tx:
+        for table in reversed(LASTING.sorted_tables):
+            if table.name != "read_schema":
+                tx.connection.execute(table.delete())
+        tx.read_tables.empty()
+    return store
