@@ -192,9 +192,12 @@ class Standing:
         start = max(promise.day, self.today)
         firm = self.firm(level)
 
+        sexed = _by_sex([promise]) and self.stock.unsexed == self.stock.count
+        size = max(promise.min_mm or 0.0, self.prospect.sexable_mm if sexed else 0.0)
+
         def fits(after: int) -> bool:
             day = start + timedelta(days=after)
-            expected = self.stock.count * self.prospect.expected_alive(day) * self.prospect.expected_long(promise.min_mm, day)
+            expected = self.stock.count * self.prospect.expected_alive(day) * self.prospect.expected_long(size, day)
             return expected >= promise.count and self.chance((*firm, replace(promise, day=day))) >= level - ROUNDING
 
         week = next((after for after in coarse if fits(after)), None)

@@ -89,7 +89,7 @@ def test_fish_of_any_sex_come_from_the_sex_with_more_to_spare() -> None:
 
 
 def test_unsexed_fish_leave_without_regard_to_their_sex() -> None:
-    """Ten fish of which four are surely taken for the asking: males left are hypergeometric (scipy), here via even odds: Bin(6)."""
+    """Four of ten leave at even odds: the males among the six that stay are binomial (scipy.stats.binom)."""
     known = Scenarios(SURE, SURE, np.array([0.5]), SURE)
     needs = [either(4, SURE), Need(0, 2, 0, SURE, SURE, SURE)]
     assert kept(Stock(unsexed=10), needs, known) == pytest.approx(stats.binom.sf(1, 6, 0.5), abs=1e-9)
@@ -121,8 +121,11 @@ def test_the_largest_number_that_keeps_the_level_is_found() -> None:
 WORLDS = 4000
 
 
-def worlds_kept(fish: int, held: int, steps: list[tuple[int, float, float]], survive: list[float], rng: np.random.Generator) -> float:
-    """Share of drawn worlds in which every step (count, size score) is met; the longest leave first, whoever asked for a size."""
+Steps = list[tuple[int, float, float]]
+
+
+def worlds_kept(fish: int, held: int, steps: Steps, survive: list[float], rng: np.random.Generator) -> float:
+    """Share of drawn worlds in which every step (count, size score) is met; of those long enough the longest leave first."""
     length = rng.normal(size=(WORLDS, fish))
     daily = rng.beta(57, 3, size=WORLDS)
     there, good = np.ones((WORLDS, fish), dtype=bool), np.ones(WORLDS, dtype=bool)
@@ -143,7 +146,7 @@ def worlds_kept(fish: int, held: int, steps: list[tuple[int, float, float]], sur
     seed=st.integers(0, 10_000),
 )
 def test_the_chance_is_never_above_what_happens_in_drawn_worlds(
-    fish: int, held: int, steps: list[tuple[int, float, float]], seed: int
+    fish: int, held: int, steps: Steps, seed: int
 ) -> None:
     shares, known = scenarios(survival=12)
     survive = [power for _, _, power in steps]

@@ -1,0 +1,128 @@
+"""Who waits for fish that nobody has yet, and whose turn it is: first come first served, with time to answer.
+
+A wish is offered fish when all it asks for can be promised (or, for more than any batch holds, the largest part). While it is
+being asked, its fish are set aside in this plan, so that two members are never asked about the same fish; when the time to
+answer has passed, the wish keeps its place but that batch is not offered to it again, and the next in the row is asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from core.events import BatchId, PersonId
+from core.fishroom.state import Club, Fishroom, Wish
+from core.planning.availability import available
+from core.planning.promises import Now, how_it_stands, on_offer
+from core.planning.standing import Ask, Promise, Standing, promise_asked
+
+ANSWER_HOURS = 48
+"""Time to answer before the next is asked, unless the club chose otherwise."""
+NOBODY: Mapping[str, Collection[PersonId]] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class NextOffer:
+    """A wish that can be met now: what to offer its member, and until when it can be answered."""
+
+    wish: Wish
+    room: str
+    batch: BatchId
+    count: int
+    until: datetime
+    day: date
+    """The day for which the number is kept: the wish's own, or the one a promise without a day must last to."""
+
+
+def answer_hours(club: Club) -> float:
+    """The club's time to answer, in hours (at least one)."""
+    try:
+        return max(1.0, float(club.settings.get("answer_hours", ANSWER_HOURS)))
+    except ValueError:
+        return float(ANSWER_HOURS)
+
+
+def waiting(club: Club, today: date) -> list[Wish]:
+    """Wishes that still wait (those being asked included), in the order they were made; a wish past its day no longer waits."""
+    still = (w for w in club.wishes.values() if w.status in ("waiting", "offered") and (w.by_day is None or w.by_day >= today))
+    return sorted(still, key=lambda wish: (wish.made, wish.number))
+
+
+def asked_now(wish: Wish, moment: datetime) -> bool:
+    """Whether the member is being asked and may still answer."""
+    return wish.offer is not None and wish.status == "offered" and moment < wish.offer[3]
+
+
+def lapsed(club: Club, moment: datetime) -> list[Wish]:
+    """Wishes whose member let the time to answer pass."""
+    return [w for w in club.wishes.values() if w.status == "offered" and w.offer is not None and moment >= w.offer[3]]
+
+
+def next_offers(
+    club: Club, rooms: Mapping[str, Fishroom], now: Now, keepers: Mapping[str, Collection[PersonId]] = NOBODY
+) -> list[NextOffer]:
+    """Whom to ask now, in the order of the row; fish that somebody is being asked about are taken to be promised to them.
+
+    `keepers`: who keeps each fishroom; nobody is offered the own fish.
+    """
+    stands = _stands(club, rooms, now)
+    until = now.moment + timedelta(hours=answer_hours(club))
+    found = []
+    for wish in waiting(club, now.today):
+        if not asked_now(wish, now.moment) and (offer := _offer(wish, stands, keepers, now, until)):
+            found.append(offer)
+            _set_aside(stands, (offer.room, offer.batch), wish, offer.count)
+    return found
+
+
+Stands = dict[tuple[str, BatchId], Standing]
+
+
+def _stands(club: Club, rooms: Mapping[str, Fishroom], now: Now) -> Stands:
+    strains = {wish.strain for wish in waiting(club, now.today)}
+    stands = {
+        (key, batch.id): how_it_stands(room, batch, now)
+        for key, room in rooms.items()
+        for strain in sorted(strains)
+        for batch in on_offer(room, strain)
+    }
+    for wish in club.wishes.values():
+        if asked_now(wish, now.moment) and wish.offer is not None and wish.offer[:2] in stands:
+            _set_aside(stands, wish.offer[:2], wish, wish.offer[2])
+    return stands
+
+
+def _set_aside(stands: Stands, key: tuple[str, BatchId], wish: Wish, count: int) -> None:
+    promise: Promise = promise_asked(ask_of(wish, count), stands[key].prospect)
+    stands[key] = replace(stands[key], promises=(*stands[key].promises, promise))
+
+
+def ask_of(wish: Wish, count: int | None = None) -> Ask:
+    """What the wish asks for."""
+    return Ask(wish.count if count is None else count, wish.sex, None, None, wish.min_mm, wish.by_day)
+
+
+def _offer(
+    wish: Wish, stands: Stands, keepers: Mapping[str, Collection[PersonId]], now: Now, until: datetime
+) -> NextOffer | None:
+    """The batch that meets the wish: one that holds all of it, with the least to spare; else the one that holds most."""
+    mine = [key for key, how in stands.items() if how.batch.strain == wish.strain and _may_be_asked(wish, key, keepers)]
+    found = [(available(stands[key], ask_of(wish), now.level), key) for key in mine]
+    some = [(what.can_promise, key, what.day) for what, key in found if what.can_promise > 0]
+    if not some:
+        return None
+    whole = [one for one in some if one[0] >= wish.count]
+    count, (room, batch), day = min(whole) if whole else max(some)
+    return NextOffer(wish, room, batch, min(count, wish.count), until, day)
+
+
+def _may_be_asked(wish: Wish, key: tuple[str, BatchId], keepers: Mapping[str, Collection[PersonId]]) -> bool:
+    let_pass = wish.offer is not None and wish.status == "offered" and wish.offer[:2] == key
+    return not let_pass and key not in wish.passed and wish.member not in keepers.get(key[0], ())
+
+
+def place_in_row(club: Club, wish: Wish, today: date) -> int:
+    """Which in the row the wish is among those for its strain (1: next)."""
+    same: Sequence[Wish] = [other for other in waiting(club, today) if other.strain == wish.strain]
+    return 1 + sum((other.made, other.number) < (wish.made, wish.number) for other in same)
