@@ -27,7 +27,8 @@ class Subject:
 
     def _add_new(self, table: Table, values: Mapping[str, Any]) -> bool:
         """Adds a row unless one with its key is there; whether it was added."""
-        return self.connection.execute(self._insert(table).values(**values).on_conflict_do_nothing()).rowcount == 1
+        statement = self._insert(table).values(**values).on_conflict_do_nothing()
+        return self.connection.execute(statement.returning(*table.primary_key.columns)).one_or_none() is not None
 
     def _keep(self, table: Table, values: Mapping[str, Any]) -> None:
         """Adds a row, or changes the one with the same primary key."""

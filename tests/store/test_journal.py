@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from core.events import Counted, Entry, Event, Holding, Measured, Noted, Priced, Source, Voided
-from core.store import AlreadyTold, NewEntry, Store
+from core.store import AlreadyTold, NewEntry, Store, Transaction
 
 ROOM, OTHER = "fishroom:r1", "fishroom:r2"
 Tell = Callable[..., NewEntry]
@@ -129,11 +129,14 @@ def test_an_edit_is_a_revision_of_its_message(store: Store, holding: Tell) -> No
 
 
 def test_what_goes_wrong_takes_everything_back(store: Store, holding: Tell) -> None:
-    with pytest.raises(ZeroDivisionError), store.write() as tx:
+    def fail(tx: Transaction) -> None:
         tx.journal.lock([ROOM])
         tx.journal.append(ROOM, [holding("1")], {"t1": "a note"})
         tx.journal.counter("c1", "reservation")
         raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        store.run(fail)
     with store.write() as tx:
         assert tx.journal.entries(ROOM) == []
         assert tx.texts.get("t1") is None
