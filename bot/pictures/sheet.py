@@ -6,6 +6,7 @@ same values always give the same bytes.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -157,9 +158,8 @@ def _broken(text: str, room: float, size: float, bold: bool) -> Iterator[str]:
 
 
 def _cut(text: str, room: float, size: float, bold: bool) -> str:
-    while len(text) > 1 and text_width(text + "…", size, bold) > room:
-        text = text[:-1].rstrip()
-    return text + "…"
+    keep = bisect_right(range(1, len(text)), room, key=lambda kept: text_width(text[:kept].rstrip() + "…", size, bold))
+    return text[: max(keep, 1)].rstrip() + "…"
 
 
 def write_lines(canvas: Canvas, lines: list[str], x: float, top: float, size: float, bold: bool = False) -> float:

@@ -7,6 +7,7 @@ the first picture is asked for: it takes longer to load than the rest of the bot
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from functools import lru_cache
@@ -148,8 +149,9 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
 
 def fit(text: str, room: float, size: float, smallest: float, bold: bool = False) -> tuple[str, float]:
     """The text at the largest size that goes into `room` pixels, shortened where even the smallest is too wide."""
-    while size > smallest and text_width(text, size, bold) > room:
-        size = max(size - 1, smallest)
+    text = printable(text)
+    if (width := text_width(text, size, bold)) > room:
+        size = max(size * room / width, smallest)
     return shortened(text, room, size, bold), size
 
 
@@ -157,16 +159,14 @@ def shortened(text: str, room: float, size: float, bold: bool = False) -> str:
     """The text, or as much of its beginning as fits with an ellipsis."""
     if text_width(text, size, bold) <= room:
         return text
-    keep = len(text)
-    while keep > 1 and text_width(text[:keep].rstrip() + "…", size, bold) > room:
-        keep -= 1
-    return text[:keep].rstrip() + "…"
+    keep = bisect_right(range(1, len(text)), room, key=lambda kept: text_width(text[:kept].rstrip() + "…", size, bold))
+    return text[: max(keep, 1)].rstrip() + "…"
 
 
 def wrapped(text: str, room: float, size: float, at_most: int) -> list[str]:
     """The text in lines of `room` pixels; what does not go into `at_most` lines ends in an ellipsis."""
     lines: list[str] = []
-    for word in text.split():
+    for word in printable(text).split():
         if lines and text_width(f"{lines[-1]} {word}", size) <= room:
             lines[-1] += f" {word}"
         elif len(lines) < at_most:
