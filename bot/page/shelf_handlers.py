@@ -1,0 +1,77 @@
+"""The shelf's page: for members, and for everybody where the organiser says so; without JavaScript."""
+
+from __future__ import annotations
+
+from bot.page import words
+from bot.page.base import Page, RefusalError
+from bot.page.shelf import ShelfRow, read_sieve, sift, strains_of
+from bot.page.shelf_rows import photos_on, rows_of
+from bot.replies.words import Style
+
+
+class Shelf(Page):
+    """Who may see the shelf of which club."""
+
+    def club(self) -> str:
+        """The club whose shelf it is; refuses a stranger where it is not public."""
+        if self.seat:
+            return self.seat.club
+        with self.context.visits.read() as visit:
+            for club in visit.tx.clubs.all():
+                if words.is_yes(visit.club(club.id).settings.get("shelf_public", "")):
+                    return str(club.id)
+        raise RefusalError(401, words.NO_SHELF)
+
+    def style(self, club: str) -> Style:
+        """How the visitor reads; a stranger as the club does."""
+        return self.context.seats.style(club, self.seat)
+
+
+class ShelfPage(Shelf):
+    """What there is and what is coming."""
+
+    async def get(self) -> None:
+        """The shelf, sifted by what the visitor chose."""
+        if self.come_again():
+            return
+        sieve, trouble = read_sieve(self.get_query_argument("strain", ""), self.get_query_argument("day", ""))
+        rows = await self.context.call(self._rows)
+        kept = sift(rows, sieve)
+        lead = words.shelf_lead(len(rows)) if rows else words.SHELF_EMPTY
+        self.render(
+            "shelf.html",
+            rows=kept,
+            strains=strains_of(rows),
+            chosen=sieve,
+            trouble=trouble,
+            lead=lead,
+            empty=words.NOTHING_CHOSEN if rows else "",
+            signed_in=self.seat is not None,
+        )
+
+    def _rows(self) -> list[ShelfRow]:
+        club = self.club()
+        with self.context.visits.read() as visit:
+            return rows_of(visit, club, self.style(club), self.context.clock.now())
+
+
+class ShelfPhoto(Shelf):
+    """A batch's photo, where the batch is on a shelf that the visitor may see."""
+
+    async def get(self, photo: str) -> None:
+        """The picture; anything that is not on the shelf is not there."""
+        found = await self.context.call(self._photo, photo)
+        if found is None:
+            raise RefusalError(404, words.NOTHING_HERE)
+        kind, content = found
+        self.set_header("Content-Type", kind)
+        self.set_header("Content-Security-Policy", "default-src 'none'; sandbox")
+        self.write(content)
+
+    def _photo(self, photo: str) -> tuple[str, bytes] | None:
+        club = self.club()
+        with self.context.visits.read() as visit:
+            if photo not in photos_on(visit, club):
+                return None
+            found = visit.tx.photos.get(photo)
+        return (found.media_type, found.content) if found and found.media_type in words.PICTURES else None

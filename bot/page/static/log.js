@@ -1,0 +1,179 @@
+// The log as it stands on the page: days, lines, buttons, pictures. Only text is ever put in, never markup.
+
+function element(name, className, text) {
+  const made = document.createElement(name);
+  if (className) made.className = className;
+  if (text !== undefined) made.textContent = text;
+  return made;
+}
+
+export class Log {
+  constructor(place, scroll, { press, again, drop }) {
+    Object.assign(this, { place, scroll, press, again, drop });
+    this.last = 0;
+    this.first = null;
+    this.lines = new Map(); // number -> element
+  }
+
+  atFoot() {
+    return this.scroll.scrollHeight - this.scroll.scrollTop - this.scroll.clientHeight < 80;
+  }
+
+  toFoot() {
+    this.scroll.scrollTop = this.scroll.scrollHeight;
+  }
+
+  // Lines come in order of their numbers; one that is here already is passed over, so nothing shows twice.
+  add(lines) {
+    for (const line of lines) {
+      if (line.n <= this.last) continue;
+      this.last = line.n;
+      if (this.first === null) this.first = line.n;
+      this.dropWaiting(line.client);
+      if (line.instead && this.replace(line)) continue;
+      this.markPressed(line);
+      const waiting = this.place.querySelector(".waits, .refused");
+      this.put(line, waiting);
+    }
+  }
+
+  addEarlier(lines) {
+    const height = this.scroll.scrollHeight;
+    const anchor = this.place.firstElementChild;
+    const had = anchor && anchor.classList.contains("day") ? anchor : null;
+    const later = lines.filter((line) => this.first === null || line.n < this.first);
+    for (const line of later) {
+      if (line.instead && this.replace(line)) continue;
+      this.markPressed(line);
+      this.put(line, anchor);
+    }
+    if (later.length) this.first = later[0].n;
+    if (had && later.length && later[later.length - 1].day === had.textContent) had.remove();
+    this.scroll.scrollTop += this.scroll.scrollHeight - height;
+  }
+
+  put(line, before) {
+    const above = before ? before.previousElementSibling : this.place.lastElementChild;
+    if (this.dayOf(above) !== line.day) this.place.insertBefore(this.heading(line.day), before);
+    const made = this.draw(line);
+    this.lines.set(line.n, made);
+    this.place.insertBefore(made, before);
+  }
+
+  dayOf(node) {
+    let found = node;
+    while (found && !found.classList.contains("day")) found = found.previousElementSibling;
+    return found ? found.textContent : null;
+  }
+
+  heading(day) {
+    return element("h2", "day", day);
+  }
+
+  draw(line) {
+    const mine = line.who === "member";
+    const made = element("div", `entry ${mine ? "mine" : "from-bot"}`);
+    made.dataset.n = line.n;
+    const hour = element("time", "", mine || line.alone ? line.clock : "");
+    hour.dateTime = line.at;
+    made.append(hour, this.body(line, mine));
+    return made;
+  }
+
+  body(line, mine) {
+    const body = element("div", "words");
+    body.append(element("span", "unseen", mine ? "You: " : "Frywire: "));
+    if (line.text) body.append(element("p", "", line.text));
+    for (const row of line.buttons || []) body.append(this.keys(line, row));
+    for (const file of line.files || []) body.append(this.file(file, mine));
+    return body;
+  }
+
+  keys(line, row) {
+    const keys = element("div", "keys");
+    for (const [label, token] of row) {
+      const key = element("button", "", label);
+      key.type = "button";
+      key.dataset.token = token;
+      key.addEventListener("click", () => this.press(line.n, label, token));
+      keys.append(key);
+    }
+    return keys;
+  }
+
+  file(file, mine) {
+    const link = element("a");
+    link.href = `/file/${encodeURIComponent(file.id)}`;
+    if (!file.type.startsWith("image/")) {
+      link.className = "gravel paper-file";
+      link.textContent = `${file.name}, ${size(file.size)}`;
+      link.download = file.name;
+      return link;
+    }
+    link.className = mine ? "picture small" : "picture";
+    link.target = "_blank";
+    link.rel = "noopener";
+    const picture = element("img");
+    picture.src = link.href;
+    picture.alt = file.name;
+    picture.loading = "lazy";
+    link.append(picture);
+    return link;
+  }
+
+  replace(line) {
+    const old = this.lines.get(line.instead);
+    if (!old) return false;
+    old.querySelector(".words").replaceWith(this.body(line, false));
+    this.lines.set(line.n, old);
+    return true;
+  }
+
+  markPressed(line) {
+    const pressed = line.about && this.lines.get(line.about);
+    if (!pressed || !line.token) return;
+    for (const key of pressed.querySelectorAll("button")) {
+      if (key.dataset.token === line.token) key.setAttribute("aria-pressed", "true");
+    }
+  }
+
+  showWaiting(note) {
+    const made = element("div", "entry mine waits");
+    made.dataset.client = note.id;
+    const body = element("div", "words");
+    body.append(element("span", "unseen", "You, not yet sent: "));
+    body.append(element("p", "", note.text || (note.label && `[${note.label}]`) || note.caption || "(a photo)"));
+    made.append(element("time", "", "waits"), body);
+    this.place.append(made);
+  }
+
+  showRefused(note, why) {
+    const made = this.waiting(note.id);
+    if (!made) return;
+    made.classList.replace("waits", "refused");
+    made.querySelector("time").textContent = "not sent";
+    const body = made.querySelector(".words");
+    body.append(element("p", "why", why));
+    const keys = element("div", "keys");
+    for (const [label, act] of [["Write it anew", this.again], ["Drop it", this.drop]]) {
+      const key = element("button", "", label);
+      key.type = "button";
+      key.addEventListener("click", () => act(note));
+      keys.append(key);
+    }
+    body.append(keys);
+  }
+
+  waiting(client) {
+    return client ? this.place.querySelector(`[data-client="${CSS.escape(client)}"]`) : null;
+  }
+
+  dropWaiting(client) {
+    const found = this.waiting(client);
+    if (found) found.remove();
+  }
+}
+
+function size(bytes) {
+  return bytes < 1024 * 1024 ? `${Math.max(1, Math.round(bytes / 1024))} kB` : `${(bytes / 1024 / 1024).toFixed(1)} MB`;
+}
