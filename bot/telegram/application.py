@@ -1,0 +1,235 @@
+"""The Telegram front door put together: started, kept going, stopped without losing anything."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import signal
+from collections.abc import AsyncIterator, Awaitable, Callable
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import asynccontextmanager, suppress
+from datetime import timedelta
+from typing import Any, TypeVar
+
+from telegram import Update
+from telegram.error import Conflict, InvalidToken, TelegramError
+from telegram.ext import Application, ApplicationBuilder, ContextTypes, ExtBot, TypeHandler
+
+from bot.clock import Clock
+from bot.telegram.commands import set_menus
+from bot.telegram.handling import Handling, Listener
+from bot.telegram.hiding import cleaned, hide
+from bot.telegram.inbox import Inbox, Run
+from bot.telegram.incoming import DOOR
+from bot.telegram.order import PerChat
+from bot.telegram.outgoing import Speaker
+from bot.telegram.rate import Courtesy
+from bot.telegram.sending import Courier
+from bot.telegram.settings import Settings
+from bot.telegram.trouble import TokenRejectedError
+from core.store import Store
+
+log = logging.getLogger(__name__)
+UPDATES = ("message", "edited_message", "callback_query", "my_chat_member")
+"""What the bot asks the platform for; always said, since the platform remembers the last wish."""
+RETENTION = timedelta(hours=24)
+"""How long the platform keeps what a bot did not fetch."""
+GRACE = 5.0
+"""Seconds that what is being handled has to come to its end when the bot stops."""
+_CONNECTIONS = 64
+_SLOWEST_START = 30.0
+
+Result = TypeVar("Result")
+_App = Application[ExtBot[int], ContextTypes.DEFAULT_TYPE, dict[Any, Any], dict[Any, Any], dict[Any, Any], Any]
+
+
+class Telegram:
+    """The front door. `start` returns at once and goes on trying until the platform is reached; `ready` waits for that."""
+
+    def __init__(self, settings: Settings, store: Store, conversation: Listener, clock: Clock) -> None:
+        hide(settings.token, settings.webhook.secret if settings.webhook else None)
+        self.settings = settings
+        self.store = store
+        self.conversation = conversation
+        self.clock = clock
+        self._thinking = ThreadPoolExecutor(1, thread_name_prefix="conversation")
+        self._keeping = ThreadPoolExecutor(1, thread_name_prefix="telegram-store")
+        self.think, self.run = _runner(self._thinking), _runner(self._keeping)
+        self.inbox = Inbox(store, clock, self.run)
+        self.order = PerChat(self._acknowledge)
+        self.app = self._build()
+        speaker = Speaker(self.app.bot)
+        self.courier = Courier(store, clock, Speaker(self.app.bot, pauses=(), files=speaker.files), self.run)
+        self.handling = Handling(
+            store, clock, conversation, self.inbox, speaker, self.think, self.run, self.courier.wake
+        )
+        self.app.add_handler(TypeHandler(Update, self.handling.handle))
+        self.app.add_error_handler(_log_error)
+        self._starting: asyncio.Task[None] | None = None
+
+    def _build(self) -> _App:
+        return (
+            ApplicationBuilder()
+            .token(self.settings.token)
+            .base_url(self.settings.api)
+            .base_file_url(self.settings.files)
+            .update_queue(self.inbox)
+            .concurrent_updates(self.order)
+            .rate_limiter(Courtesy())
+            .connection_pool_size(_CONNECTIONS)
+            .pool_timeout(20)
+            .connect_timeout(10)
+            .read_timeout(20)
+            .write_timeout(20)
+            .media_write_timeout(60)
+            .build()
+        )
+
+    async def _acknowledge(self, update: Update) -> None:
+        await self.handling.acknowledge(update)
+
+    # --- start and stop -----------------------------------------------------------------------------------------------
+
+    def start(self) -> None:
+        """Begins to reach for the platform."""
+        self._starting = asyncio.create_task(self._start(), name="telegram")
+
+    async def ready(self) -> None:
+        """Waits until the bot hears and speaks. Raises `TokenRejectedError`."""
+        if self._starting:
+            await asyncio.shield(self._starting)
+
+    async def _start(self) -> None:
+        await self._reach()
+        await self.run(self._warn_of_gap)
+        await self.app.start()
+        await self.inbox.refill(self.app.bot)
+        await self.courier.start()
+        self._start_ticking()
+        await set_menus(self.app.bot)
+        await self._listen()
+        log.info("The bot @%s listens.", self.app.bot.username)
+
+    async def _reach(self) -> None:
+        """Tries until the platform answers: a bot that is started before the network must not give up."""
+        pause = 1.0
+        while True:
+            try:
+                await self.app.initialize()
+                return
+            except InvalidToken:
+                raise TokenRejectedError from None
+            except TelegramError as error:
+                log.warning("Telegram cannot be reached yet: %s", error)
+            await asyncio.sleep(pause)
+            pause = min(_SLOWEST_START, pause * 2)
+
+    async def _listen(self) -> None:
+        assert self.app.updater is not None  # noqa: S101 - we build with one
+        webhook = self.settings.webhook
+        if webhook is None:
+            await self.app.updater.start_polling(
+                bootstrap_retries=-1, allowed_updates=UPDATES, drop_pending_updates=False, error_callback=_polling_trouble
+            )
+        else:
+            await self.app.updater.start_webhook(
+                listen=webhook.listen,
+                port=webhook.port,
+                url_path=webhook.path,
+                webhook_url=webhook.url,
+                secret_token=webhook.secret,
+                bootstrap_retries=-1,
+                allowed_updates=UPDATES,
+                drop_pending_updates=False,
+            )
+
+    async def stop(self) -> None:
+        """Stops hearing, gives what is being handled and sent a moment to come to its end, and leaves the rest for later."""
+        if self._starting and not self._starting.done():
+            self._starting.cancel()
+            with suppress(asyncio.CancelledError, Exception):
+                await self._starting
+        if self.app.updater and self.app.updater.running:
+            await self.app.updater.stop()
+        await self.order.drain(GRACE)
+        await self.courier.stop(GRACE)
+        if self.app.running:
+            await self.app.stop()
+        with suppress(TelegramError):
+            await self.app.shutdown()
+        self._thinking.shutdown()
+        self._keeping.shutdown()
+
+    # --- what happens by itself ---------------------------------------------------------------------------------------
+
+    def _start_ticking(self) -> None:
+        assert self.app.job_queue is not None  # noqa: S101 - we build with one
+        lasting = {"misfire_grace_time": None, "coalesce": True, "max_instances": 1}
+        self.app.job_queue.run_repeating(self.tick, self.settings.tick_seconds, first=0.1, job_kwargs=lasting)
+
+    async def tick(self, _context: object = None) -> None:
+        """Has what fell due put among the deliveries, sends it, and takes up what was left for later."""
+        await self.think(self.conversation.due)
+        self.courier.wake()
+        await self.inbox.refill(self.app.bot)
+
+    async def settled(self) -> None:
+        """Waits until everything that arrived is handled and everything due is sent."""
+        await self.inbox.join()
+        await self.courier.settled()
+
+    def _warn_of_gap(self) -> None:
+        with self.store.read() as tx:
+            last = tx.inbox.last_received(DOOR)
+        if last and self.clock.now() - last > RETENTION:
+            log.warning("Nothing came in since %s; Telegram keeps messages for a day, so older ones may be lost.", last)
+
+
+@asynccontextmanager
+async def serve(settings: Settings, store: Store, conversation: Listener, clock: Clock) -> AsyncIterator[Telegram]:
+    """The front door, open within the block and running beside whatever else is in the loop."""
+    telegram = Telegram(settings, store, conversation, clock)
+    telegram.start()
+    try:
+        yield telegram
+    finally:
+        await telegram.stop()
+
+
+def run(settings: Settings, store: Store, conversation: Listener, clock: Clock) -> None:
+    """Runs the front door until SIGTERM or SIGINT. Raises `TokenRejectedError`."""
+    asyncio.run(_until_told(settings, store, conversation, clock))
+
+
+async def _until_told(settings: Settings, store: Store, conversation: Listener, clock: Clock) -> None:
+    told = asyncio.Event()
+    loop = asyncio.get_running_loop()
+    for each in (signal.SIGTERM, signal.SIGINT):
+        loop.add_signal_handler(each, told.set)
+    async with serve(settings, store, conversation, clock) as telegram:
+        waiting = asyncio.create_task(told.wait())
+        ready = asyncio.create_task(telegram.ready())
+        await asyncio.wait((waiting, ready), return_when=asyncio.FIRST_COMPLETED)
+        if ready.done():
+            ready.result()
+        await waiting
+
+
+def _runner(pool: ThreadPoolExecutor) -> Run:
+    def run_in(work: Callable[[], Result]) -> Awaitable[Result]:
+        return asyncio.get_running_loop().run_in_executor(pool, work)
+
+    return run_in
+
+
+async def _log_error(update: object, context: ContextTypes.DEFAULT_TYPE) -> None:
+    """Whatever went wrong anywhere ends here."""
+    number = update.update_id if isinstance(update, Update) else None
+    log.error("Something went wrong (update %s).", number, exc_info=context.error)
+
+
+def _polling_trouble(error: TelegramError) -> None:
+    if isinstance(error, Conflict):
+        log.error("Another program is fetching this bot's messages. Stop it: only one may run with this token. (%s)", error)
+    else:
+        log.warning("Fetching messages failed and is tried again: %s", cleaned(error.message))

@@ -1,0 +1,121 @@
+"""Nothing is lost on the way in: an update is kept before the platform is told that it arrived.
+
+The library confirms updates once they are in its queue, before anything was done with them. This queue writes each into the store
+first. Whatever was not handled when the process ended, however it ended, is queued again at the next start.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Awaitable, Callable
+from typing import Any, Protocol, TypeVar
+
+from telegram import Bot, Update
+
+from bot.clock import Clock
+from bot.telegram.incoming import DOOR, chat_of
+from core.store import Store
+from core.store.transaction import Transaction
+
+log = logging.getLogger(__name__)
+_PAUSE = 1.0
+"""Seconds before the platform is asked again for what could not be kept."""
+_LONGEST_REST = 1800.0
+
+Result = TypeVar("Result")
+
+
+class Run(Protocol):
+    """Runs something that blocks on a thread beside the loop."""
+
+    def __call__(self, work: Callable[[], Result]) -> Awaitable[Result]:
+        """What the work returns."""
+        ...
+
+
+class Inbox(asyncio.Queue[object]):
+    """The queue of updates, kept in the store."""
+
+    def __init__(self, store: Store, clock: Clock, run: Run) -> None:
+        super().__init__()
+        self.store = store
+        self.clock = clock
+        self.run = run
+        self.held: set[int] = set()
+        """What is queued or being handled in this process, by update id."""
+        self.later: dict[int, tuple[int, float]] = {}
+        """What could not be handled for want of something: how often that was, and until when it rests."""
+
+    async def put(self, item: object) -> None:
+        """Keeps an update, then queues it. An update that is done, or in hand already, is not queued again.
+
+        Raises what the store raises where it cannot be kept: then it is not confirmed, and comes again.
+        """
+        if isinstance(item, Update):
+            try:
+                wanted = await self.run(lambda: self._keep(item))
+            except Exception:
+                log.exception("An update could not be kept; Telegram will bring it again.")
+                await asyncio.sleep(_PAUSE)
+                raise
+            if not wanted or item.update_id in self.held:
+                return
+            self.held.add(item.update_id)
+        await super().put(item)
+
+    async def refill(self, bot: Bot) -> int:
+        """Queues what is pending and not in hand, in the order it came: at the start, and what could not be answered before."""
+        count = 0
+        for payload in await self.run(self._pending):
+            update = Update.de_json(payload, bot)
+            if update.update_id not in self.held and not self._rests(update.update_id):
+                self.held.add(update.update_id)
+                self.put_nowait(update)
+                count += 1
+        return count
+
+    async def done(self, update_id: int) -> None:
+        """The update was handled."""
+        self.later.pop(update_id, None)
+        await self.run(lambda: self._mark(update_id, lambda tx, row: tx.inbox.done(row)))
+
+    async def failed(self, update_id: int, error: str) -> bool:
+        """Handling it failed; True where that was once too often and it is set aside."""
+        return bool(await self.run(lambda: self._mark(update_id, lambda tx, row: tx.inbox.failed(row, error))))
+
+    def let_go(self, update_id: int) -> None:
+        """The update is no longer in hand, done or not."""
+        self.held.discard(update_id)
+
+    def postpone(self, update_id: int) -> None:
+        """It could not be handled for want of something. It rests for longer each time, half an hour at most."""
+        times = self.later.get(update_id, (0, 0.0))[0]
+        rest = min(_LONGEST_REST, _PAUSE * 2**times)
+        self.later[update_id] = (min(times + 1, 20), asyncio.get_running_loop().time() + rest)
+
+    def _rests(self, update_id: int) -> bool:
+        return update_id in self.later and asyncio.get_running_loop().time() < self.later[update_id][1]
+
+    def _keep(self, update: Update) -> bool:
+        """Keeps it where it is new; whether it is to be handled."""
+
+        def work(tx: Transaction) -> bool:
+            external = str(update.update_id)
+            if tx.inbox.keep(DOOR, external, chat_of(update), update.to_dict(), self.clock.now()):
+                return True
+            there = tx.inbox.get(DOOR, external)
+            return there is not None and there.state == "pending"
+
+        return self.store.run(work)
+
+    def _pending(self) -> list[dict[str, Any]]:
+        with self.store.read() as tx:
+            return [dict(arrived.payload) for arrived in tx.inbox.pending(DOOR)]
+
+    def _mark(self, update_id: int, mark: Callable[[Transaction, int], Result]) -> Result | None:
+        def work(tx: Transaction) -> Result | None:
+            there = tx.inbox.get(DOOR, str(update_id))
+            return mark(tx, there.id) if there else None
+
+        return self.store.run(work)

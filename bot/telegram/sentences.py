@@ -1,0 +1,23 @@
+"""The few sentences this front door says by itself; everything else is the conversation's."""
+
+from __future__ import annotations
+
+MAY_REPEAT = "(may repeat)"
+"""Put before a message that may have arrived before."""
+OLD_BUTTON = "This button is from an older message and no longer works. Write to me instead, or ask for help."
+SET_ASIDE = "Sorry, I could not handle your last message. It is kept, and the organiser has been told."
+"""To the member whose message failed again and again."""
+COMMANDS_PRIVATE = (
+    ("start", "Say hello, or use an invitation"),
+    ("help", "What I understand"),
+    ("settings", "Your morning, quiet hours and units"),
+)
+COMMANDS_GROUP = (("help", "What I can do in the group"),)
+
+
+def to_the_organiser(who: str, what: str, error: str) -> str:
+    """That a message was set aside."""
+    return (
+        f"A message from {who} could not be handled, three times over, and was set aside: “{what}”. "
+        f"What went wrong: {error}. Nothing was recorded from it; please tell whoever looks after the bot."
+    )
