@@ -8,7 +8,7 @@ Common practice, no source: the synthesis of the two forms; the tilapia fits beh
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, log, sqrt
+from math import ceil, hypot, log, sqrt
 
 import numpy as np
 
@@ -24,6 +24,8 @@ TRUSTED_C = (24.0, 29.0)
 HORIZON_DAYS = 120
 """No brood is looked at for longer than this."""
 STEPS_A_DAY = 4
+WATER_ERROR = 0.03
+"""Relative error of a duration from the water being known by a few readings: about 0.3 °C (common practice, no source)."""
 WITHIN_FEMALE = 0.6
 """Share of the variance of log holding time that is left between broods of one female (common practice, no source)."""
 
@@ -212,7 +214,7 @@ class _Clock:
         """P(stage reached by the start of each day), over every possible spawning day and Q10."""
         starts = self.passed[:, : self.holding.days_before * STEPS_A_DAY + 1 : STEPS_A_DAY]
         since = np.maximum(self.passed[:, None, :] - starts[:, :, None], 1e-9)
-        chance = normal_cdf((np.log(since) - log(days_at_27) - mean) / spread)
+        chance = normal_cdf((np.log(since) - log(days_at_27) - mean) / hypot(spread, WATER_ERROR))
         return np.asarray(self.weights @ chance.mean(axis=1))
 
     def window(self, stage: Figure) -> Window:

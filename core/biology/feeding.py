@@ -121,7 +121,7 @@ def ration(
         limit = Limit.FILTER
     low, grams, high = (min(each, most) for each in wanted)
     particle = particle_mm(length_mm)
-    return Ration(low, grams, high, band.feeds if grams > 0 else 0, particle, particle[1] < 0.5, profile.protein.likely, limit)
+    return Ration(low, grams, high, band.feeds if grams > 0 else 0, particle, particle[1] <= 0.5, profile.protein.likely, limit)
 
 
 def _by_temperature(temperature_c: float) -> tuple[float, Limit]:

@@ -9,7 +9,7 @@ of their own, learned by the conjugate scaled-inverse-chi-square update. (Gelman
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import inf, log, sqrt
+from math import exp, inf, log, pi, sqrt
 
 import numpy as np
 
@@ -105,18 +105,24 @@ class Growth:
         middle, deviation = self._line(warmth)
         return weights, self._share(size_mm, self._length(middle + scores * deviation))
 
-    def reaches(self, size_mm: float, share: float, temperatures: Temperatures, released: int) -> Window:
-        """The day (caller's count) on which this share of the batch is at least this long."""
+    def reaches(self, size_mm: float, share: float, temperatures: Temperatures, released: int, fish: int | None = None) -> Window:
+        """The day (caller's count) on which this share of the batch is at least this long.
+
+        `fish`: how many the batch counts; so few siblings are not spread exactly as the model says.
+        """
         growth = self.profile.growth
         water = temperatures.between(released, released + HORIZON_DAYS)
         warmth = np.concatenate([[0.0], degree_days(water, growth.base_c.likely, growth.optimum_c.likely)])
-        reached = np.maximum.accumulate(self._reached(size_mm, share, warmth))
+        reached = np.maximum.accumulate(self._reached(size_mm, share, warmth, fish))
         days = released + np.arange(len(warmth), dtype=float)
         return Window(*(_first(level, reached, days) for level in (0.05, 0.5, 0.95)))
 
-    def _reached(self, size_mm: float, share: float, warmth: Floats) -> Floats:
+    def _reached(self, size_mm: float, share: float, warmth: Floats, fish: int | None) -> Floats:
         """P(the share is reached) at each warmth, over the curve and the spread."""
         middle, deviation = self._line(warmth)
+        if fish:
+            length = self._length(middle)
+            deviation = np.hypot(deviation, self._of_few(share, fish) * length / (self.asymptote_mm - length))
         chances = []
         for spread in self._spreads():
             factor = 1 - spread * _score(share)
@@ -124,6 +130,11 @@ class Growth:
             transformed = -log(1 - needed / self.asymptote_mm) if needed < self.asymptote_mm else inf
             chances.append(normal_cdf((middle - transformed) / deviation))
         return np.asarray(np.mean(chances, axis=0))
+
+    def _of_few(self, share: float, fish: int) -> float:
+        """Relative standard deviation of the length that this share of so few siblings reaches (order statistics)."""
+        density = exp(-(_score(share) ** 2) / 2) / sqrt(2 * pi)
+        return self.spread * sqrt(share * (1 - share) / fish) / density
 
     def _spreads(self) -> Floats:
         """Five equally likely values of the sibling spread."""

@@ -13,6 +13,8 @@ from core.biology.ammonia import unionised_as_ammonia
 
 WATER_SHARE = 1 / 3
 """Of a bag; the rest is gas (club and extension rule; text seen. The same in the IATA live animals rules, from memory)."""
+LARGEST_BAG_L = 20.0
+"""A fish that needs more goes in a lidded container (common practice, no source)."""
 MOST_HOURS = 24.0
 """Longest journey the densities are meant for."""
 REOXYGENATE_HOURS = 36.0
@@ -100,7 +102,7 @@ class NotAdvised(StrEnum):
 
     TOO_LONG = "too_long"
     NEEDS_OXYGEN = "needs_oxygen"
-    BAG_TOO_SMALL = "bag_too_small"
+    NEEDS_CONTAINER = "needs_container"
 
 
 def bag_volumes(bag_l: float) -> tuple[float, float]:
@@ -132,14 +134,14 @@ def bags(
     temperature_c: float = 25.0,
     bag_l: float = 3.0,
 ) -> Bags | NotAdvised:
-    """How to pack so many fish of this size for a journey of so many hours."""
+    """How to pack so many fish of this size for a journey of so many hours; a fish too heavy for the bag gets a larger one."""
     density = grams_per_litre(hours, with_oxygen, temperature_c)
     if isinstance(density, NotAdvised):
         return density
-    water_l, gas_l = bag_volumes(bag_l)
+    water_l, gas_l = bag_volumes(max(bag_l, weight_g / density / WATER_SHARE))
+    if water_l + gas_l > LARGEST_BAG_L:
+        return NotAdvised.NEEDS_CONTAINER
     fit = int(density * water_l / weight_g + 1e-9)
-    if fit < 1 and weight_g / water_l > 4 * density:
-        return NotAdvised.BAG_TOO_SMALL
     per_bag = 1 if length_mm >= LARGE_MM else max(1, min(fit, fish))
     return Bags(
         bags=ceil(fish / per_bag),
