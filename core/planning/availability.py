@@ -56,12 +56,12 @@ class Availability:
 def available(standing: Standing, ask: Ask, level: float, *, by_keeper: bool = False) -> Availability:
     """What can be promised of the batch for the ask's sex, size and day; `by_keeper`: whatever the offer says."""
     ask = ask if by_keeper else as_offered(ask, standing.batch.offer)
-    promise = promise_asked(ask, standing.prospect)
-    limit, hindrance = (None, None) if by_keeper else for_sale(standing, ask, promise)
+    promise = promise_for(standing, ask)
+    limit, hindrance = (None, None) if by_keeper else for_sale(standing, promise)
     possible = standing.promisable(promise, level)
-    can_promise = possible if limit is None else min(possible, limit)
+    number = possible if limit is None else min(possible, limit)
     hindered = hindrance if limit is not None and limit < possible else None
-    later = None if can_promise >= ask.count else _first_day(standing, ask, promise, level, hindered)
+    later = None if number >= ask.count else _first_day(standing, ask, promise, level, hindered)
     return Availability(
         batch=standing.batch.id,
         day=promise.day,
@@ -72,13 +72,28 @@ def available(standing: Standing, ask: Ask, level: float, *, by_keeper: bool = F
         promised=standing.promised,
         promises=len(standing.promises),
         held_back=standing.stock.held,
-        can_promise=can_promise,
+        can_promise=number,
         level=level,
         unassigned_deaths=sum(count for _, count in standing.unassigned),
         hindrance=hindered,
         from_day=standing.batch.offer.from_day if standing.batch.offer else None,
         first_day=later,
     )
+
+
+def can_promise(standing: Standing, ask: Ask, level: float) -> int:
+    """Only the number of `available`."""
+    promise = promise_for(standing, as_offered(ask, standing.batch.offer))
+    limit, _ = for_sale(standing, promise)
+    return min(limit, standing.promisable(promise, level)) if limit is not None else standing.promisable(promise, level)
+
+
+def promise_for(standing: Standing, ask: Ask) -> Promise:
+    """What the ask would bind; without a day, not before the offer begins."""
+    promise, offer = promise_asked(ask, standing.prospect), standing.batch.offer
+    if ask.day is None and offer is not None and offer.from_day is not None:
+        return replace(promise, day=max(promise.day, offer.from_day))
+    return promise
 
 
 def expected(standing: Standing, sex: Sex | None, min_mm: float | None, day: date) -> int:
@@ -99,7 +114,7 @@ def as_offered(ask: Ask, offer: Offer | None) -> Ask:
     return Ask(ask.count, offer.sex, None, None, ask.min_mm, ask.day)
 
 
-def for_sale(standing: Standing, ask: Ask, promise: Promise) -> tuple[int | None, Hindrance | None]:
+def for_sale(standing: Standing, promise: Promise) -> tuple[int | None, Hindrance | None]:
     """The most the offer allows (None: no limit), and what limits it."""
     offer = standing.batch.offer
     if offer is None:

@@ -9,17 +9,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Literal
 
 from core.events import BatchId, PersonId, Sex, StrainKey
 from core.fishroom.state import Batch, Club, Fishroom, Reservation
-from core.planning.availability import Availability, available
+from core.planning.availability import Availability, available, can_promise
 from core.planning.prospects import Prospects, prospect_of
 from core.planning.standing import Ask, Promise, Standing, promise_asked, promise_of, standing
 
 DEFAULT_LEVEL = 0.9
 """Promises are kept at least nine times in ten, unless the club chose otherwise."""
+FORTNIGHT = 14
+COMING_DAYS = 126
+"""How far ahead is looked for fish that come, when there are none now."""
 IN_TROUBLE = 0.5
 """A promise less likely than this to be kept is short: the people concerned are told."""
 
@@ -67,6 +70,8 @@ class TooMany:
     """The first later day on which all could be had of this batch."""
     others: tuple[Other, ...] = ()
     """Other batches on offer that have some, those that have all first."""
+    coming: Other | None = None
+    """Where nothing of the above has all: the first later day on which more can be had of a batch on offer here, and how many."""
     limit: int | None = None
     """The keeper's limit per buyer, where that is the reason."""
 
@@ -309,7 +314,22 @@ def _pieces(ask: Ask) -> list[Ask]:
 
 def _refused(room: Fishroom, batch: Batch, how: Standing, found: Availability, now: Now) -> TooMany:
     others = others_with(room, batch, found.ask, now)
-    return TooMany(_reason(how, found, now.level), found, found.can_promise, found.first_day, others)
+    reason = _reason(how, found, now.level)
+    settled = reason in ("not_offered", "other_sex") or found.first_day or any(other.count >= found.ask.count for other in others)
+    coming = None if settled else coming_here(room, batch, found, now)
+    return TooMany(reason, found, found.can_promise, found.first_day, others, coming)
+
+
+def coming_here(room: Fishroom, batch: Batch, found: Availability, now: Now) -> Other | None:
+    """The first day, looking a fortnight ahead at a time, when more can be had of some batch of the strain on offer here."""
+    stands = [how_it_stands(room, one, now) for one in on_offer(room, batch.strain)]
+    for ahead in range(FORTNIGHT, COMING_DAYS + 1, FORTNIGHT):
+        later = replace(found.ask, day=found.day + timedelta(days=ahead))
+        there = [Other(room.id, how.batch.id, can_promise(how, later, now.level), later.day or found.day) for how in stands]
+        best = max(there, key=lambda other: other.count, default=None)
+        if best is not None and best.count > found.can_promise:
+            return replace(best, count=min(best.count, found.ask.count))
+    return None
 
 
 def _reason(how: Standing, found: Availability, level: float) -> Reason:
