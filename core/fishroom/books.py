@@ -72,12 +72,18 @@ def revised(batch: Batch, groups: Groups, on: date, *changes: Change, held: Held
         changes=batch.changes + changes,
         held_back=held_without(kept, excess) if excess > 0 else kept,
         stays=_stays_after(batch, groups, on),
+        arrivals=_arrivals_after(batch, groups, on),
     )
 
 
 def _stays_after(batch: Batch, groups: Groups, on: date) -> tuple[Stay, ...]:
     most = replace(batch, groups=groups).places
     return stays_with(batch.stays, on, most[0]) if most else batch.stays
+
+
+def _arrivals_after(batch: Batch, groups: Groups, on: date) -> tuple[Stay, ...]:
+    known = {stay.place: stay for stay in batch.arrivals}
+    return tuple(known.get(place) or Stay(on, place) for place in dict.fromkeys(group.place for group in groups))
 
 
 def stays_with(stays: tuple[Stay, ...], on: date, place: PlaceName | None) -> tuple[Stay, ...]:

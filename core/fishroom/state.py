@@ -221,6 +221,8 @@ class Batch:
     groups: tuple[Group, ...] = ()
     stays: tuple[Stay, ...] = ()
     """Where most of it was, over time (temperature follows it)."""
+    arrivals: tuple[Stay, ...] = ()
+    """Since when it has fish in each of the places where it has some now."""
     held_back: tuple[tuple[Sex, int], ...] = ()
     """Kept as future breeders, by sex (unsexed where none was said)."""
     changes: tuple[Change, ...] = ()
