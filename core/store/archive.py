@@ -13,15 +13,16 @@ import hashlib
 import json
 import os
 import zlib
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, BinaryIO, cast
 
-from sqlalchemy import Column, Connection, Table, func, select, text
+from sqlalchemy import Column, Connection, Date, DateTime, LargeBinary, Numeric, Table, Time, func, select, text
 
+from core.store.columns import Moment
 from core.store.schema import known
 from core.store.store import Store
 from core.store.tables import HEAD, LASTING, read_schema
@@ -130,25 +131,22 @@ def _plain(value: Any) -> Any:
             return value
 
 
-_READ: dict[type, Callable[[Any], Any]] = {
-    datetime: datetime.fromisoformat,
-    date: date.fromisoformat,
-    time: time.fromisoformat,
-    bytes: base64.b64decode,
-    Decimal: Decimal,
-}
-
-
 def _value(column: Column[Any], plain: Any) -> Any:
-    read = _READ.get(_python_type(column))
-    return plain if read is None or plain is None else read(plain)
-
-
-def _python_type(column: Column[Any]) -> type:
-    try:
-        return cast(type, column.type.python_type)
-    except NotImplementedError:
-        return object
+    if plain is None:
+        return None
+    match column.type:
+        case Moment() | DateTime():
+            return datetime.fromisoformat(plain)
+        case Date():
+            return date.fromisoformat(plain)
+        case Time():
+            return time.fromisoformat(plain)
+        case LargeBinary():
+            return base64.b64decode(plain)
+        case Numeric(asdecimal=True):
+            return Decimal(plain)
+        case _:
+            return plain
 
 
 def _lines(path: Path) -> Iterator[bytes]:

@@ -19,6 +19,8 @@ from core.store.trouble import Unreachable, UnusableAddress
 BUSY_SECONDS = 10.0
 """How long a writer waits for another one."""
 _POSTGRESQL = {"postgresql", "postgres", "postgresql+psycopg"}
+_PATIENCE = {"lock_timeout": int(BUSY_SECONDS * 1000), "idle_in_transaction_session_timeout": 60_000}
+"""In milliseconds: how long PostgreSQL lets a worker wait for a lock, and hold one while doing nothing."""
 _OLDEST_SQLITE = (3, 35, 0)
 """RETURNING is from 3.35."""
 
@@ -72,7 +74,8 @@ def _on_begin(engine: Engine, statement: str) -> None:
 
 
 def _postgresql(url: URL) -> tuple[Engine, Engine]:
-    options: dict[str, Any] = {"hide_parameters": True, "pool_pre_ping": True, "connect_args": {"connect_timeout": 10}}
+    connect = {"connect_timeout": 10, "options": " ".join(f"-c {name}={value}" for name, value in _PATIENCE.items())}
+    options: dict[str, Any] = {"hide_parameters": True, "pool_pre_ping": True, "connect_args": connect}
     writer = create_engine(url, **options, isolation_level="READ COMMITTED")
     reader = create_engine(url, **options, isolation_level="REPEATABLE READ").execution_options(
         postgresql_readonly=True, **{READING: True}

@@ -26,6 +26,7 @@ def prepare(writer: Engine) -> None:
             return
     with writer.begin() as connection:
         if connection.dialect.name == "postgresql":
+            connection.execute(text("SET LOCAL lock_timeout = 0"))
             connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _LOCK})
         _prepare(connection)
 
@@ -49,7 +50,8 @@ def create(connection: Connection) -> None:
     if inspect(connection).has_table("journal"):
         raise Damaged("tables without a migration number")
     LASTING.create_all(connection)
-    connection.execute(text("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"))
+    key = "CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num)"
+    connection.execute(text(f"CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, {key})"))
     connection.execute(text("INSERT INTO alembic_version VALUES (:head)"), {"head": HEAD})
 
 
