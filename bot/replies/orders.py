@@ -105,6 +105,8 @@ def _why(decision: TooMany, name: str, style: Style) -> str:
         case "too_small":
             size = f"{style.length(found.ask.min_mm or 0)} by {style.day(found.day)}"
             return f"About {found.expected} of {_small(name)} will be {size}, too few to promise {wanted}."
+        case "not_sexable":
+            return f"{name}'s fish will be too small to tell the sexes by {style.day(found.day)}, so {wanted} cannot be promised."
         case "other_sex":
             return f"{name} will hardly have {wanted} by {style.day(found.day)}: {_sexes(found)}."
         case "at_risk":

@@ -81,16 +81,19 @@ def available(standing: Standing, ask: Ask, level: float, *, by_keeper: bool = F
     )
 
 
-def can_promise(standing: Standing, ask: Ask, level: float) -> int:
-    """Only the number of `available`."""
+def can_promise(standing: Standing, ask: Ask, level: float, *, more_than: int = 0) -> int:
+    """Only the number of `available`; 0 at once where it is not above `more_than`."""
     promise = promise_for(standing, as_offered(ask, standing.batch.offer))
     limit, _ = for_sale(standing, promise)
-    return min(limit, standing.promisable(promise, level)) if limit is not None else standing.promisable(promise, level)
+    if (limit is not None and limit <= more_than) or not standing.fits(promise.of(more_than + 1), level):
+        return 0
+    possible = standing.promisable(promise, level)
+    return possible if limit is None else min(limit, possible)
 
 
 def promise_for(standing: Standing, ask: Ask) -> Promise:
     """What the ask would bind; without a day, not before the offer begins."""
-    promise, offer = promise_asked(ask, standing.prospect), standing.batch.offer
+    promise, offer = promise_asked(ask, standing.prospect, standing.stock), standing.batch.offer
     if ask.day is None and offer is not None and offer.from_day is not None:
         return replace(promise, day=max(promise.day, offer.from_day))
     return promise

@@ -16,12 +16,12 @@ from core.events import BatchId, PersonId, Sex, StrainKey
 from core.fishroom.state import Batch, Club, Fishroom, Reservation
 from core.planning.availability import Availability, available, can_promise
 from core.planning.prospects import Prospects, prospect_of
-from core.planning.standing import Ask, Promise, Standing, promise_asked, promise_of, standing
+from core.planning.standing import Ask, Promise, Standing, promise_asked, standing
 
 DEFAULT_LEVEL = 0.9
 """Promises are kept at least nine times in ten, unless the club chose otherwise."""
-FORTNIGHT = 14
-COMING_DAYS = 126
+MONTH_DAYS = 28
+COMING_DAYS = 140
 """How far ahead is looked for fish that come, when there are none now."""
 IN_TROUBLE = 0.5
 """A promise less likely than this to be kept is short: the people concerned are told."""
@@ -30,6 +30,7 @@ Reason = Literal[
     "gone",
     "too_many",
     "too_small",
+    "not_sexable",
     "other_sex",
     "at_risk",
     "not_offered",
@@ -37,8 +38,9 @@ Reason = Literal[
     "offered_number",
     "buyer_limit",
 ]
-"""Why not. gone: none is free; too_many: fewer are free; too_small: not that long by then; other_sex: not enough of that sex;
-at_risk: earlier promises would become less sure than the level; the others as the offer or the keeper's limit say."""
+"""Why not. gone: none is free; too_many: fewer are free; too_small: not that long by then; not_sexable: too small to be told
+apart by then; other_sex: not enough of that sex; at_risk: earlier promises would become less sure than the level; the others as
+the offer or the keeper's limit say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -300,7 +302,7 @@ def _in_parts(stands: Stands, ask: Ask, level: float) -> list[Part]:
         if not count:
             break
         parts.append(Part(*key, replace(left, count=min(count, left.count))))
-        taken = promise_asked(parts[-1].ask, stands[key].prospect)
+        taken = promise_asked(parts[-1].ask, stands[key].prospect, stands[key].stock)
         stands[key] = replace(stands[key], promises=(*stands[key].promises, taken))
         left = replace(left, count=left.count - parts[-1].ask.count)
     return parts
@@ -315,21 +317,26 @@ def _pieces(ask: Ask) -> list[Ask]:
 def _refused(room: Fishroom, batch: Batch, how: Standing, found: Availability, now: Now) -> TooMany:
     others = others_with(room, batch, found.ask, now)
     reason = _reason(how, found, now.level)
-    settled = reason in ("not_offered", "other_sex") or found.first_day or any(other.count >= found.ask.count for other in others)
+    mix = bool(found.ask.males and found.ask.females)
+    settled = mix or reason in ("not_offered", "other_sex") or found.first_day or any(other.count >= found.ask.count for other in others)
     coming = None if settled else coming_here(room, batch, found, now)
     return TooMany(reason, found, found.can_promise, found.first_day, others, coming)
 
 
 def coming_here(room: Fishroom, batch: Batch, found: Availability, now: Now) -> Other | None:
-    """The first day, looking a fortnight ahead at a time, when more can be had of some batch of the strain on offer here."""
+    """The most that can be had later of one batch of the strain on offer here, and when (looking four weeks at a time)."""
     stands = [how_it_stands(room, one, now) for one in on_offer(room, batch.strain)]
-    for ahead in range(FORTNIGHT, COMING_DAYS + 1, FORTNIGHT):
-        later = replace(found.ask, day=found.day + timedelta(days=ahead))
-        there = [Other(room.id, how.batch.id, can_promise(how, later, now.level), later.day or found.day) for how in stands]
-        best = max(there, key=lambda other: other.count, default=None)
-        if best is not None and best.count > found.can_promise:
-            return replace(best, count=min(best.count, found.ask.count))
-    return None
+    best: Other | None = None
+    for ahead in range(MONTH_DAYS, COMING_DAYS + 1, MONTH_DAYS):
+        day = found.day + timedelta(days=ahead)
+        for how in stands:
+            least = best.count if best else found.can_promise
+            count = can_promise(how, replace(found.ask, day=day), now.level, more_than=least)
+            if count > least:
+                best = Other(room.id, how.batch.id, min(count, found.ask.count), day)
+        if best is not None and best.count == found.ask.count:
+            break
+    return best
 
 
 def _reason(how: Standing, found: Availability, level: float) -> Reason:
@@ -339,9 +346,11 @@ def _reason(how: Standing, found: Availability, level: float) -> Reason:
     free = how.stock.count - how.stock.held - how.promised
     if free < found.ask.count:
         return "too_many" if free > 0 else "gone"
-    promise = promise_asked(found.ask, how.prospect)
+    promise = promise_asked(found.ask, how.prospect, how.stock)
     if promise.min_mm and how.fits(replace(promise, min_mm=None), level):
         return "too_small"
+    if replace(how, prospect=replace(how.prospect, sexable_mm=0.0)).fits(promise, level):
+        return "not_sexable"
     either = replace(promise, males=0, females=0, either=promise.count)
     return "other_sex" if either != promise and how.fits(either, level) else "at_risk"
 
@@ -351,9 +360,3 @@ def _asks_less(before: Reservation, after: Reservation) -> bool:
     same = replace(after, count=before.count, males=before.males, females=before.females) == before
     fewer = after.count <= before.count and (after.males or 0) <= (before.males or 0)
     return same and fewer and (after.females or 0) <= (before.females or 0)
-
-
-def still_needed(room: Fishroom, number: int, now: Now) -> Promise:
-    """What a reservation still binds."""
-    reservation = room.reservations[number]
-    return promise_of(reservation, now.prospects(room, room.batches[reservation.batch], now.today))

@@ -8,18 +8,12 @@ from datetime import date
 
 import numpy as np
 
-from core import species
 from core.biology.chance import Beta, Floats, normal_scenarios
-from core.biology.days import Temperatures
-from core.biology.growth import Growth, Part, mixed_scenarios, warmth_by
-from core.biology.growth import prior as growth_prior
-from core.biology.sex_ratio import prior as sex_prior
-from core.biology.sex_ratio import sexed
-from core.biology.survival import Stage, fish_days, learned
-from core.biology.survival import prior as survival_prior
+from core.biology.growth import Part, mixed_scenarios
 from core.fishroom.state import Batch, Fishroom
+from core.planning.outlook import male_share, size_for, strands, survival_stretches
 from core.planning.together import Scenarios
-from core.species import Profile
+from core.species import profile
 
 SURE = 1e-7
 """A share this close to all fish is all of them."""
@@ -109,54 +103,13 @@ Prospects = Callable[[Fishroom, Batch, date], Prospect]
 
 def prospect_of(room: Fishroom, batch: Batch, today: date) -> Prospect:
     """What the fishroom's own records say of the batch."""
-    profile = species.profile(room.species_of(batch.strain))
-    water = _water(room, batch, profile)
-    released = _released(batch, profile)
-    growth = _growth(batch, profile, water, released)
-
-    def parts(day: date) -> Sequence[Part]:
-        return (Part(1.0, growth, warmth_by(profile, water, released, day.toordinal())),)
-
+    species = profile(room.species_of(batch.strain))
+    found = strands(room, batch, today)
     return Prospect(
         today=today,
-        stretches=((1, _daily(batch, profile, today)),),
-        parts=parts,
-        male_share=_male_share(batch, profile),
-        saleable_mm=profile.ready_mm.saleable.likely,
-        sexable_mm=profile.ready_mm.sexable.likely,
+        stretches=survival_stretches(room, batch, today),
+        parts=lambda day: [strand.part(day) for strand in found],
+        male_share=male_share(room, batch),
+        saleable_mm=size_for(species, "saleable"),
+        sexable_mm=size_for(species, "sexable"),
     )
-
-
-def _water(room: Fishroom, batch: Batch, profile: Profile) -> Temperatures:
-    place = room.places.get(batch.places[0]) if batch.places else None
-    usual = place.temp_c if place and place.temp_c is not None else profile.temperature_c.likely
-    tests = room.water_tests.get(room.water_of(place.name), []) if place else []
-    return Temperatures.from_readings({t.on.toordinal(): t.temp_c for t in tests if t.temp_c is not None}, usual)
-
-
-def _released(batch: Batch, profile: Profile) -> int:
-    free_swimming = batch.spawned.toordinal() + round(profile.development.release_days.likely) if batch.spawned else 0
-    return max(free_swimming, batch.began.toordinal()) if batch.brood else free_swimming or batch.began.toordinal()
-
-
-def _growth(batch: Batch, profile: Profile, water: Temperatures, released: int) -> Growth:
-    belief = growth_prior(profile)
-    for seen in batch.measurements:
-        warmth = warmth_by(profile, water, released, seen.on.toordinal())
-        if seen.lengths:
-            belief = belief.measured_lengths(warmth, seen.lengths)
-        elif seen.mean_mm:
-            belief = belief.measured(warmth, seen.mean_mm, seen.n or 1)
-    return belief
-
-
-def _daily(batch: Batch, profile: Profile, today: date) -> Beta:
-    lost = -sum(change.count for change in batch.changes if change.kind in ("died", "unexplained", "assigned_death"))
-    lived = fish_days(batch.count + lost, lost, max(0, (today - batch.began).days))
-    return learned(survival_prior(profile, Stage.GROW_OUT), max(0, lost), lived)
-
-
-def _male_share(batch: Batch, profile: Profile) -> Beta:
-    last = batch.sexings[-1:]
-    males, females = sum(said.males for said in last), sum(said.females for said in last)
-    return sexed(sex_prior(profile), males, females)

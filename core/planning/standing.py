@@ -6,7 +6,7 @@ never eats what was promised for May, and a fish too small in April may be right
 
 Days of promises: a pickup that has passed is still owed today. A promise without a day may be called in any time, so its fish
 must outlast the usual wait: it is taken to be fetched four weeks from now, or once nine in ten of the batch have the size asked
-for, whichever is later.
+for (or, for a sex asked of unsexed fish, the size at which it shows), whichever is later.
 
 Batches in whose water deaths were found that nobody could assign are in one boat: whatever they promise together must be there
 together too, over the unknown survival they share.
@@ -187,11 +187,8 @@ class Standing:
         return most(lambda count: self.chance((*firm, promise.of(count))) if count else 1.0, max(0, free), level)
 
     def first_day(self, promise: Promise, level: float) -> date | None:
-        """The first day, from its own day on, on which the promise could be added."""
-        coarse = range(0, LOOKAHEAD_DAYS + 1, 7)
-        start = max(promise.day, self.today)
-        firm = self.firm(level)
-
+        """The first day, from its own on, on which the promise could be added (looked for by months, then weeks, then days)."""
+        start, firm = max(promise.day, self.today), self.firm(level)
         sexed = _by_sex([promise]) and self.stock.unsexed == self.stock.count
         size = max(promise.min_mm or 0.0, self.prospect.sexable_mm if sexed else 0.0)
 
@@ -200,10 +197,11 @@ class Standing:
             expected = self.stock.count * self.prospect.expected_alive(day) * self.prospect.expected_long(size, day)
             return expected >= promise.count and self.chance((*firm, replace(promise, day=day))) >= level - ROUNDING
 
-        week = next((after for after in coarse if fits(after)), None)
-        if week is None:
-            return None
-        return start + timedelta(days=next(after for after in range(max(0, week - 6), week + 1) if fits(after)))
+        found = next((after for after in range(0, LOOKAHEAD_DAYS + 1, 28) if fits(after)), None)
+        for step in (7, 1):
+            if found:
+                found = next(after for after in range(max(0, found - 4 * step), found + 1, step) if after == found or fits(after))
+        return None if found is None else start + timedelta(days=found)
 
 
 def in_sexes(count: int, sex: Sex | None, males: int, females: int) -> tuple[int, int, int]:
@@ -229,18 +227,26 @@ def day_of_promise(prospect: Prospect, day: date | None, min_mm: float | None) -
     return max(usual, ready)
 
 
-def promise_of(reservation: Reservation, prospect: Prospect) -> Promise:
+def promise_of(reservation: Reservation, prospect: Prospect, stock: Stock) -> Promise:
     """What an open reservation still needs."""
     males = max(0, (reservation.males or 0) - reservation.collected_males)
     females = max(0, (reservation.females or 0) - reservation.collected_females)
     parts = in_sexes(reservation.left, reservation.sex, males, females)
-    day = day_of_promise(prospect, reservation.pickup, reservation.min_mm)
+    day = day_of_promise(prospect, reservation.pickup, _size_to_wait_for(prospect, stock, parts, reservation.min_mm))
     return Promise(day, *parts, reservation.min_mm, reservation.number, reservation.made, reservation.pickup is not None)
 
 
-def promise_asked(ask: Ask, prospect: Prospect) -> Promise:
+def promise_asked(ask: Ask, prospect: Prospect, stock: Stock) -> Promise:
     """What would be needed if the ask became a reservation."""
-    return Promise(day_of_promise(prospect, ask.day, ask.min_mm), *ask.by_sex, ask.min_mm, dated=ask.day is not None)
+    day = day_of_promise(prospect, ask.day, _size_to_wait_for(prospect, stock, ask.by_sex, ask.min_mm))
+    return Promise(day, *ask.by_sex, ask.min_mm, dated=ask.day is not None)
+
+
+def _size_to_wait_for(prospect: Prospect, stock: Stock, parts: tuple[int, int, int], min_mm: float | None) -> float | None:
+    """The size asked for; where a sex is asked of fish that are not sexed, at least the size at which they can be."""
+    males, females, _ = parts
+    unsexed = males > stock.males or females > stock.females
+    return max(min_mm or 0.0, prospect.sexable_mm) if unsexed and (males or females) else min_mm
 
 
 def open_reservations(room: Fishroom, batch: BatchId, moment: datetime) -> list[Reservation]:
@@ -285,6 +291,7 @@ def in_one_boat(room: Fishroom, batch: Batch) -> list[Batch]:
 
 def _alone(room: Fishroom, batch: Batch, prospect: Prospect, moment: datetime, without: int | None) -> Standing:
     reservations = [r for r in open_reservations(room, batch.id, moment) if r.number != without]
-    promises = tuple(promise_of(reservation, prospect) for reservation in reservations)
+    stock = stock_of(room, batch)
+    promises = tuple(promise_of(reservation, prospect, stock) for reservation in reservations)
     unassigned = tuple((deaths.entry, deaths.count) for deaths in room.unassigned if batch.id in deaths.batches)
-    return Standing(batch, stock_of(room, batch), prospect, promises, unassigned)
+    return Standing(batch, stock, prospect, promises, unassigned)

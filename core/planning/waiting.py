@@ -94,7 +94,7 @@ def _stands(club: Club, rooms: Mapping[str, Fishroom], now: Now) -> Stands:
 
 
 def _set_aside(stands: Stands, key: tuple[str, BatchId], wish: Wish, count: int) -> None:
-    promise: Promise = promise_asked(ask_of(wish, count), stands[key].prospect)
+    promise: Promise = promise_asked(ask_of(wish, count), stands[key].prospect, stands[key].stock)
     stands[key] = replace(stands[key], promises=(*stands[key].promises, promise))
 
 
