@@ -92,13 +92,13 @@ def event_id(kind: str, *of: str) -> str:
 
 
 def _calendar(name: str) -> Calendar:
-    from icalendar import Calendar
+    from icalendar import Calendar, vText
 
     calendar = Calendar()
     calendar.add("prodid", MAKER)
     calendar.add("version", "2.0")
-    calendar.add("name", _clean(name))
-    calendar.add("x-wr-calname", _clean(name))
+    for key in ("name", "x-wr-calname"):  # said to be text: the library leaves kinds that it does not know unescaped
+        calendar.add(key, vText(" ".join(_clean(name).split())))
     return calendar
 
 
@@ -121,7 +121,7 @@ def _pickup(pickup: PickupDay, club_name: str) -> Event:
     event.add("last-modified", pickup.changed.astimezone(UTC))
     event.add("status", "CANCELLED" if pickup.cancelled else "CONFIRMED")
     organizer = vCalAddress("invalid:nomail")
-    organizer.params["CN"] = " ".join(club_name.split()).replace('"', "'")
+    organizer.params["CN"] = " ".join(_clean(club_name).split()).replace('"', "'")
     event.add("organizer", organizer)
     _say(event, pickup.title, pickup.notes)
     if pickup.where:
