@@ -16,7 +16,7 @@ def batch_joined(room: Fishroom, event: BatchJoined, entry: Entry) -> None:
     if not sound_number(room, entry, event.count, event.batch):
         return
     check_place(room, event.to, entry)
-    size = () if event.mean_mm is None else (Measurement(entry.on, mean_mm=event.mean_mm),)
+    size = () if event.mean_mm is None or event.mean_mm <= 0 else (Measurement(entry.on, mean_mm=event.mean_mm),)
     batch = Batch(
         id=event.batch,
         label=event.batch.partition(".")[0],
@@ -99,6 +99,9 @@ def measured(room: Fishroom, event: Measured, entry: Entry) -> None:
         return
     if not event.lengths and event.mean_mm is None:
         problem(room, entry, "nothing_said", batch.id)
+        return
+    if min(*event.lengths, event.mean_mm or 1, event.n or 1, 1) <= 0:
+        problem(room, entry, "bad_number", batch.id)
         return
     size = Measurement(entry.on, event.lengths, event.mean_mm, event.n)
     room.batches[batch.id] = replace(batch, measurements=(*batch.measurements, size))
