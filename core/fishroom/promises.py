@@ -6,6 +6,7 @@ Handing fish over is a fact, and is recorded as told even where it does not fit 
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 
 from core.events import (
     Cancelled,
@@ -23,7 +24,7 @@ from core.events import (
     Sex,
 )
 from core.fishroom.books import batch_meant, current, problem, remove, sound_number
-from core.fishroom.state import Fishroom, Reservation, ReservationStatus
+from core.fishroom.state import Batch, Fishroom, Reservation, ReservationStatus
 
 OPEN: tuple[ReservationStatus, ...] = ("unconfirmed", "confirmed")
 
@@ -178,7 +179,18 @@ def _hand_over(room: Fishroom, reservation: Reservation, event: Collected, count
         batch = batch_meant(room, reservation.batch, entry)
         if batch is not None and number > 0:
             member, ref = reservation.member, reservation.number
-            remove(room, batch, number, "collected", entry, sex=sex, to=member, reservation=ref)
+            price = price_each(room, batch, sex)
+            lot = price * number if price is not None else None
+            remove(room, batch, number, "collected", entry, sex=sex, to=member, price=lot, reservation=ref)
+
+
+def price_each(room: Fishroom, batch: Batch, sex: Sex | None) -> Decimal | None:
+    """What a fish of the batch costs now: as offered, else as priced for the batch or the strain, by sex where said."""
+    offered = batch.offer.price if batch.offer and batch.offer.sex in (None, sex) else None
+    of_batch, of_strain = dict(batch.prices), room.strain_prices
+    by_strain = (of_strain.get((batch.strain, sex)), of_strain.get((batch.strain, None)))
+    told = (of_batch.get(sex), offered, of_batch.get(None), *by_strain)
+    return next((price for price in told if price is not None), None)
 
 
 def _mix(reservation: Reservation, event: Collected, count: int) -> list[tuple[Sex | None, int]]:

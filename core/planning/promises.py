@@ -318,7 +318,8 @@ def _refused(room: Fishroom, batch: Batch, how: Standing, found: Availability, n
     others = others_with(room, batch, found.ask, now)
     reason = _reason(how, found, now.level)
     mix = bool(found.ask.males and found.ask.females)
-    settled = mix or reason in ("not_offered", "other_sex") or found.first_day or any(other.count >= found.ask.count for other in others)
+    elsewhere = any(other.count >= found.ask.count for other in others)
+    settled = mix or elsewhere or found.first_day is not None or reason in ("not_offered", "other_sex")
     coming = None if settled else coming_here(room, batch, found, now)
     return TooMany(reason, found, found.can_promise, found.first_day, others, coming)
 
