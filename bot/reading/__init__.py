@@ -1,0 +1,12 @@
+"""What members' messages mean: words in, a reading out; nothing is recorded here.
+
+`read` turns a message into events, a query, a question back or nothing; `answer` completes a question's draft; `sample` writes
+sentences of the vocabulary with what they mean.
+"""
+
+from bot.reading.days import warm_up
+from bot.reading.names import Names
+from bot.reading.reader import read
+from bot.reading.values import Ask, Context, Dropped, Events, Item, Nothing, Query, Reading, as_json
+
+__all__ = ["Ask", "Context", "Dropped", "Events", "Item", "Names", "Nothing", "Query", "Reading", "as_json", "read", "warm_up"]

@@ -1,0 +1,403 @@
+"""What the words of one clause refer to: numbers with their nouns, fish, batches, places, people, days, each against the club.
+
+A `Facts` reads one clause and keeps account of which tokens have been used; what is left over at the end was not understood.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from bot.reading import days
+from bot.reading.clauses import Clause, verb_of
+from bot.reading.names import Names
+from bot.reading.partial import Trouble
+from bot.reading.tagging import Fish, Spot
+from bot.reading.tokens import Token
+from bot.reading.values import Context
+
+TO = ("to", "into", "onto")
+FROM = ("from", "off", "out of", "out")
+
+
+@dataclass
+class Memory:
+    """What the message has spoken of so far, and the day at its head."""
+
+    female: str | None = None
+    male: str | None = None
+    batches: tuple[str, ...] = ()
+    places: tuple[str, ...] = ()
+    reservation: str | None = None
+    head_day: days.DaySpan | None = None
+    taken: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Scene:
+    """Against what and when a message is read."""
+
+    names: Names
+    now: datetime
+    by: str
+    context: Context
+    memory: Memory
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """A number with what it counts: `noun` is "", "fry", "egg" or "dead"; `bare` where no noun or sex is said."""
+
+    at: int
+    end: int
+    value: int | float | None
+    sex: str | None = None
+    noun: str = ""
+    strain: str | None = None
+    approx: bool = False
+    why: str = ""
+    said: str = ""
+    spelt: bool = False
+
+    @property
+    def bare(self) -> bool:
+        """Whether it could as well be a label: digits, with no noun, sex or doubt."""
+        return not (self.sex or self.noun or self.strain or self.approx or self.why or self.spelt)
+
+
+class Facts:
+    """One clause read against the club."""
+
+    def __init__(self, clause: Clause, scene: Scene) -> None:
+        self.clause, self.scene, self.names = clause, scene, scene.names
+        self.tokens = clause.tokens
+        self.used: set[int] = set()
+        self.quantities = self._quantities()
+
+    # --- words ---
+
+    def has(self, *meanings: str) -> bool:
+        """Whether a token of the clause can mean one of these."""
+        return any(token.has(*meanings) for token in self.tokens)
+
+    def where(self, *kinds: str) -> list[int]:
+        """The positions of the tokens of these kinds."""
+        return [n for n, token in enumerate(self.tokens) if token.kind in kinds]
+
+    def before(self, n: int) -> str:
+        """The word before a position, articles left out."""
+        n -= 1
+        while n >= 0 and self.tokens[n].text in ("the", "a", "an", "my", "our", "same", "new", "big", "little"):
+            n -= 1
+        return self.tokens[n].text if n >= 0 else ""
+
+    def after(self, n: int) -> Token | None:
+        """The token after a position."""
+        return self.tokens[n + 1] if n + 1 < len(self.tokens) else None
+
+    def verb_at(self) -> int:
+        """The position of the clause's verb; -1 where none is said."""
+        found = [n for n, token in enumerate(self.tokens) if f"verb:{self.clause.verb}" in token.means]
+        return found[0] if found else -1
+
+    def unknown_words(self) -> list[int]:
+        """The positions of words that mean nothing here."""
+        return [n for n, token in enumerate(self.tokens) if token.kind == "word" and not token.means]
+
+    # --- numbers ---
+
+    def _quantities(self) -> list[Quantity]:
+        found: list[Quantity] = []
+        n = 0
+        while n < len(self.tokens):
+            quantity = self._quantity(n)
+            if quantity is None:
+                n += 1
+            else:
+                found.append(quantity)
+                n = quantity.end
+        return found
+
+    def _quantity(self, n: int) -> Quantity | None:
+        token = self.tokens[n]
+        match token.kind:
+            case "number":
+                return self._counted(n, n + 1, token.value, token.note == "approx")
+            case "suffixed" if isinstance(token.value, tuple) and token.value[1] in "mf" and not self._is_temperature(n):
+                return self._counted(n, n + 1, _whole(token.value[0]), sex={"m": "male", "f": "female"}[token.value[1]])
+            case "range" | "fraction":
+                return self._counted(n, n + 1, None, why="ambiguous")
+            case "fish" if isinstance(token.value, Fish) and token.value.plural:
+                return None
+            case "word" if token.text in ("a", "an") and self._noun_follows(n + 1):
+                return self._counted(n, n + 1, 1)
+            case "word" if token.has("vague") and not token.has("verb:reserve") and (self._noun_follows(n + 1) or self._of_follows(n)):
+                return self._counted(n, n + 1, None, why="ambiguous")
+        return None
+
+    def _is_temperature(self, n: int) -> bool:
+        value = self.tokens[n].value
+        return self.clause.verb == "test" or (isinstance(value, tuple) and value[1] == "f" and value[0] >= 60 and self.clause.verb not in ("sex", "count"))
+
+    def _of_follows(self, n: int) -> bool:
+        following = self.after(n)
+        return bool(following and following.text == "of" and self.tokens[n].text not in ("lot", "load"))
+
+    def _noun_follows(self, n: int) -> bool:
+        while n < len(self.tokens) and (self.tokens[n].has("deformed", "live") or self.tokens[n].text in ("new", "more")):
+            n += 1
+        if n >= len(self.tokens):
+            return False
+        token = self.tokens[n]
+        return token.kind in ("sex", "strain") or token.has("fry", "egg") or (token.has("verb:die") and not token.text.startswith("died"))
+
+    def _counted(self, at: int, n: int, value: object, approx: bool = False, sex: str | None = None, why: str = "") -> Quantity:
+        noun, strain = "", None
+        while n < len(self.tokens):
+            token = self.tokens[n]
+            if token.kind == "sex":
+                if sex is not None and sex != token.value:
+                    break
+                sex = str(token.value)
+            elif token.kind == "strain":
+                strain = str(token.value)
+            elif token.has("egg") and noun in ("", "egg"):
+                noun = "egg"
+            elif token.has("verb:die") and token.text not in ("died", "has died", "have died", "rip"):
+                noun = "dead"
+            elif token.has("fry") or token.has("live"):
+                noun = noun or "fry"
+            elif token.kind == "batch" and n + 1 < len(self.tokens) and (self.tokens[n + 1].kind == "sex" or self.tokens[n + 1].has("fry")):
+                pass
+            elif not (token.has("deformed") or token.text in ("more", "new", "tiny", "nice", "big", "more")):
+                break
+            n += 1
+        if n < len(self.tokens) and self.tokens[n].text in ("or so", "ish", "give or take", "more or less", "roughly", "approx", "approximately"):
+            approx, n = True, n + 1
+        approx = approx or (at > 0 and self.tokens[at - 1].has("approx") and self.tokens[at - 1].text != "or so")
+        if n < len(self.tokens) and self.tokens[n].text == "+":
+            why = "ambiguous" if n + 1 == len(self.tokens) else why
+        number = value if isinstance(value, (int, float)) else None
+        said = " ".join(token.text for token in self.tokens[at:n])
+        spelt = self.tokens[at].note == "spelt" or self.tokens[at].kind == "word"
+        return Quantity(at, n, number, sex, noun, strain, approx, why, said, spelt)
+
+    def use(self, quantity: Quantity) -> Quantity:
+        """Mark a number as understood."""
+        self.used.update(n for n in range(quantity.at, quantity.end) if self.tokens[n].kind != "batch")
+        return quantity
+
+    def free(self) -> list[Quantity]:
+        """The numbers not yet used."""
+        return [quantity for quantity in self.quantities if quantity.at not in self.used]
+
+    # --- fish ---
+
+    def fish(self, sex: str | None = None) -> list[str | Trouble]:
+        """The labels of the fish named, of a sex where one is given; a label that does not exist is a trouble."""
+        found: list[str | Trouble] = []
+        for n in self.where("fish"):
+            fish = self.tokens[n].value
+            assert isinstance(fish, Fish)  # noqa: S101 a fish token has a fish
+            if sex in (None, fish.sex) and n not in self.used:
+                self.used.add(n)
+                found.append(self.known(fish.sex, fish.label))
+        return found
+
+    def known(self, sex: str, label: str) -> str | Trouble:
+        """The label where such a fish exists."""
+        return label if label in self.names.fish(sex) else Trouble(sex, "unknown", f"{sex} {label}")
+
+    def labelled(self, quantity: Quantity, sexes: Sequence[str] = ("female", "male"), about: str = "female") -> tuple[str, str] | Trouble:
+        """A bare number as a label: its sex and label, or a trouble where both or neither have it."""
+        label = str(quantity.value)
+        having = [sex for sex in self.names.sexes_of(label) if sex in sexes]
+        if len(having) == 1:
+            return having[0], label
+        if len(having) == 2:
+            return Trouble(about, "ambiguous", label, tuple(f"{sex} {label}" for sex in having))
+        return Trouble(about, "unknown", label)
+
+    def described(self, sex: str) -> list[str] | None:
+        """The fish meant by sex, strain and place without a label ("one of the lab females"); None where none is so described."""
+        strains = [str(self.tokens[n].value) for n in self.where("strain")]
+        sexed = [n for n in self.where("sex") if self.tokens[n].value == sex]
+        if not sexed and not strains:
+            return None
+        places = self.place_names()
+        return list(self.names.fish_of(sex, strains[0] if strains else None, places[0] if places else None))
+
+    # --- batches and places ---
+
+    def batches(self) -> list[str | Trouble]:
+        """The batches named by letter."""
+        found: list[str | Trouble] = []
+        for n in self.where("batch"):
+            if n not in self.used:
+                self.used.add(n)
+                found.append(self.known_batch(str(self.tokens[n].value)))
+        return list(dict.fromkeys(found))
+
+    def known_batch(self, letters: str) -> str | Trouble:
+        """The batch where it exists."""
+        return letters if letters in self.names.batches else Trouble("batch", "unknown", letters)
+
+    def batch_like(self, places_too: bool = True) -> str | Trouble | None:
+        """The one batch meant by strain, place or "that batch"; a trouble with the candidates where it may be several."""
+        strains = [str(self.tokens[n].value) for n in self.where("strain")]
+        spots = [n for n in self.where("place") if self.before(n) not in TO or self.clause.verb not in ("move", "split")] if places_too else []
+        candidates = [letter for letter in self.names.batches if not strains or self.names.batches[letter].get("strain") == strains[0]]
+        if not strains and not spots:
+            return self._spoken_batch()
+        if spots:
+            place = self.place(spots[0], "batch")
+            if isinstance(place, Trouble):
+                return place
+            candidates = [letter for letter in candidates if letter in self.names.batches_in(place)]
+        self.used.update(self.where("strain"))
+        self.used.update(spots[:1])
+        if len(candidates) == 1:
+            return candidates[0]
+        return Trouble("batch", "ambiguous" if candidates else "unknown", "", tuple(candidates))
+
+    def _spoken_batch(self) -> str | None:
+        context, memory = self.scene.context, self.scene.memory
+        if memory.batches:
+            return memory.batches[-1]
+        if context.here and len(self.names.batches_in(context.here)) == 1:
+            return self.names.batches_in(context.here)[0]
+        if self.has("they") and context.batch and context.batch in self.names.batches:
+            memory.taken.append(f"batch {context.batch}")
+            return context.batch
+        return None
+
+    def place_names(self) -> list[str]:
+        """The places of the clause that are known by name."""
+        spots = [self.tokens[n].value for n in self.where("place")]
+        return [spot.name for spot in spots if isinstance(spot, Spot) and spot.name]
+
+    def place(self, n: int, slot: str) -> str | Trouble:
+        """The place at a position; only a type ("the box") is a trouble with the places of that type, unless there is one."""
+        spot = self.tokens[n].value
+        self.used.add(n)
+        assert isinstance(spot, Spot)  # noqa: S101 a place token has a spot
+        if spot.name:
+            return spot.name
+        if spot.type:
+            options = self.names.places_of_type(spot.type)
+            return options[0] if len(options) == 1 else Trouble(slot, "ambiguous" if options else "unknown", spot.said, options)
+        return Trouble(slot, "unknown", spot.said)
+
+    def destination(self, slot: str = "to", prepositions: Sequence[str] = (*TO, "in", "->", "→", "=>", "»", "at", "-->")) -> str | Trouble | None:
+        """Where something goes: the place after "to" or "into", else the last that is not where it comes from."""
+        spots = [n for n in self.where("place") if n not in self.used and self.before(n) not in FROM]
+        aimed = [n for n in spots if self.before(n) in TO or (n and self.tokens[n - 1].kind == "arrow")]
+        inside = [n for n in spots if self.before(n) in prepositions]
+        for chosen in (aimed, inside, spots):
+            if chosen:
+                for n in self.where("place"):
+                    if self.before(n) in FROM:
+                        self.used.add(n)
+                return self.place(chosen[-1], slot)
+        unknown = [n for n in self.unknown_words() if self.before(n) in TO]
+        if unknown:
+            self.used.add(unknown[-1])
+            return Trouble(slot, "unknown", self.tokens[unknown[-1]].text)
+        return None
+
+    # --- people, days, money ---
+
+    def day(self, direction: days.Direction, slot: str = "on") -> date | Trouble | None:
+        """The day the clause names (or the head of the message); None where none is named."""
+        spans = [n for n in self.where("day") if n not in self.used]
+        self.used.update(spans)
+        found = [self.tokens[n].value for n in spans]
+        head = self.scene.memory.head_day
+        chosen = [span for span in found if isinstance(span, days.DaySpan)] or ([head] if head else [])
+        results = {days.resolve(span, self.scene.now, direction, self.names.date_order) for span in chosen}
+        if not results:
+            return self._since_something(slot)
+        if len(results) > 1:
+            return self._one_of(results, slot)
+        result = results.pop()
+        if isinstance(result, days.DayTrouble):
+            return Trouble(slot, result.why, chosen[0].words, tuple(day.isoformat() for day in result.options))
+        if self.names.club_began and direction == "past" and result < self.names.club_began:
+            return Trouble(slot, "implausible", chosen[0].words)
+        return result
+
+    def _one_of(self, results: set[date | days.DayTrouble], slot: str) -> Trouble:
+        options = sorted(day.isoformat() for day in results if isinstance(day, date))
+        return Trouble(slot, "ambiguous", " / ".join(options), tuple(options))
+
+    def _since_something(self, slot: str) -> Trouble | None:
+        for n, token in enumerate(self.tokens):
+            following = self.after(n)
+            if token.text == "since" and following is not None and n not in self.used:
+                return Trouble(slot, "unknown", following.text)
+        return None
+
+    def clock(self, slot: str = "at") -> str | Trouble | None:
+        """The time of day, HH:MM; a bare "at 3" of a pickup is the afternoon."""
+        found = [n for n in self.where("clock") if n not in self.used]
+        self.used.update(found)
+        values = {self.tokens[n].value for n in found}
+        if not values:
+            return self._bare_hour(slot)
+        value = values.pop()
+        if values or value is None:
+            return Trouble(slot, "impossible" if value is None else "ambiguous", self.tokens[found[0]].text)
+        return str(value)
+
+    def _bare_hour(self, slot: str) -> str | Trouble | None:
+        for quantity in self.free():
+            if quantity.bare and self.before(quantity.at) in ("at", "@", "around") and isinstance(quantity.value, int) and 0 < quantity.value < 24:
+                self.use(quantity)
+                hour = quantity.value
+                if hour in (6, 7):
+                    return Trouble(slot, "ambiguous", str(hour), (f"{hour:02}:00", f"{hour + 12}:00"))
+                return f"{hour + 12 if hour < 6 else hour:02}:00"
+        return None
+
+    def member(self, *prepositions: str) -> str | Trouble | None:
+        """The member named after one of the prepositions (anywhere where none is given); an unknown name is a trouble."""
+        for n in self.where("member"):
+            if n not in self.used and (not prepositions or self.before(n) in prepositions):
+                self.used.add(n)
+                return str(self.tokens[n].value)
+        for n in self.unknown_words():
+            if prepositions and n not in self.used and self.tokens[n - 1].text in prepositions and n:
+                self.used.add(n)
+                return Trouble("member", "unknown", self.tokens[n].text)
+        return None
+
+    def money(self, slot: str) -> str | Trouble | None:
+        """An amount with two decimals: "$5", "5 bucks", or "at 5 each"."""
+        found = [n for n in self.where("money") if n not in self.used]
+        self.used.update(found)
+        if len(found) > 1:
+            return Trouble(slot, "ambiguous", " / ".join(self.tokens[n].text for n in found))
+        if found:
+            return str(self.tokens[found[0]].value)
+        for quantity in self.free():
+            following = self.tokens[quantity.end] if quantity.end < len(self.tokens) else None
+            priced = self.before(quantity.at) in ("at", "@", "price", "asking", "priced", "for")
+            if quantity.bare and quantity.value is not None and priced and following is not None and following.has("each"):
+                self.use(quantity)
+                return f"{float(quantity.value):.2f}"
+        return None
+
+    def leftovers(self) -> list[str]:
+        """Numbers, names and values that nothing has made use of: what was not understood."""
+        telling = ("number", "range", "fraction", "fish", "batch", "reservation", "hash", "money", "percent", "length", "volume", "weight", "temp", "suffixed", "dotted", "hours", "clock")
+        return [token.text for n, token in enumerate(self.tokens) if token.kind in telling and n not in self.used and token.text != "one"]
+
+
+def _whole(number: float) -> int | float:
+    return int(number) if float(number).is_integer() else number
+
+
+def verbs_in(tokens: Sequence[Token]) -> list[str]:
+    """The verbs of some tokens, in order."""
+    return [verb for token in tokens if (verb := verb_of(token))]

@@ -1,0 +1,144 @@
+"""Which kind a verb tells of: the table from verbs to the readers of their clauses."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from bot.reading import kinds_arrivals, kinds_batch, kinds_fish, kinds_orders, kinds_water
+from bot.reading.facts import Facts
+from bot.reading.partial import Partial, Trouble
+
+Reader = Callable[[Facts], list[Partial]]
+
+READERS: dict[str, Reader] = {
+    "spawn": kinds_fish.spawned,
+    "hold": kinds_fish.holding,
+    "still": kinds_fish.holding,
+    "lose_brood": kinds_fish.brood_lost,
+    "release": kinds_fish.released,
+    "strip": kinds_fish.stripped,
+    "name": kinds_fish.named,
+    "move": kinds_batch.moved,
+    "count": kinds_batch.counted,
+    "left_over": kinds_batch.counted,
+    "die": kinds_batch.died,
+    "lose": kinds_batch.died,
+    "measure": kinds_batch.measured,
+    "sex": kinds_batch.sexed,
+    "split": kinds_batch.split,
+    "merge": kinds_batch.merged,
+    "hold_back": kinds_batch.held_back,
+    "cull": kinds_batch.culled,
+    "leave": kinds_batch.sold,
+    "join": kinds_arrivals.joined,
+    "test": kinds_water.tested,
+    "change_water": kinds_water.water_changed,
+    "feed": kinds_water.fed,
+    "offer": kinds_orders.offered,
+    "withdraw": kinds_orders.withdrawn,
+    "reserve": kinds_orders.reserved,
+    "pickup": kinds_orders.pickup_set,
+    "collected": kinds_orders.collected,
+    "cancel": kinds_orders.cancelled,
+    "no_show": kinds_orders.no_show,
+    "deposit": kinds_orders.deposit,
+    "want": kinds_orders.wanted,
+    "undo": kinds_orders.undone,
+    "confirm": kinds_orders.confirmed,
+    "decline": kinds_orders.declined,
+}
+
+
+def chosen_verb(facts: Facts) -> str:
+    """The verb that the whole clause means: "hold 5 of C for Tomek" reserves, "lost her eggs" loses a brood."""
+    verb = facts.clause.verb
+    rule = _SHIFTS.get(verb)
+    return rule(facts) if rule else verb
+
+
+def _hold(facts: Facts) -> str:
+    holding_word = any(token.text in ("hold", "holding") for token in facts.tokens)
+    counted = any(not quantity.bare or facts.where("batch") for quantity in facts.quantities)
+    for_someone = any(facts.before(n) == "for" for n in facts.where("member"))
+    if holding_word and facts.quantities and (facts.where("batch", "strain") or for_someone) and counted and not facts.where("fish"):
+        return "reserve"
+    return "hold"
+
+
+def _lose(facts: Facts) -> str:
+    brood = facts.has("brood_word", "egg") and not facts.quantities
+    return "lose_brood" if facts.where("fish") and brood else "lose"
+
+
+def _collected(facts: Facts) -> str:
+    if facts.where("reservation", "hash", "member") or facts.scene.context.reservation:
+        return "collected"
+    return "collected" if facts.names.open_reservations(facts.scene.by) else "collected"
+
+
+def _reserve(facts: Facts) -> str:
+    numbered = facts.where("reservation", "hash")
+    if numbered and facts.where("day", "clock"):
+        return "pickup"
+    return "reserve"
+
+
+def _offer(facts: Facts) -> str:
+    return "offer"
+
+
+def _move(facts: Facts) -> str:
+    if facts.has("verb:pickup") or (facts.where("reservation", "hash") and facts.where("day", "clock")):
+        return "pickup"
+    return "offer" if facts.has("verb:offer") and not facts.where("place") else "move"
+
+
+def _pull_out(facts: Facts) -> str:
+    return "withdraw" if facts.where("batch", "strain", "place") or facts.has("they") else "withdraw"
+
+
+def _want(facts: Facts) -> str:
+    return "reserve" if facts.where("batch") and not facts.where("strain") else "want"
+
+
+def _change_reservation(facts: Facts) -> str:
+    return "pickup" if facts.where("day", "clock") and (facts.where("reservation", "hash") or facts.has("verb:pickup")) else "change_reservation"
+
+
+def _merge(facts: Facts) -> str:
+    return "merge"
+
+
+def _join(facts: Facts) -> str:
+    return "join"
+
+
+_SHIFTS: dict[str, Callable[[Facts], str]] = {
+    "hold": _hold,
+    "lose": _lose,
+    "reserve": _reserve,
+    "move": _move,
+    "want": _want,
+    "change_reservation": _change_reservation,
+}
+
+
+def read_clause(facts: Facts) -> list[Partial] | None:
+    """The items of a clause; None where its verb tells nothing that can be recorded."""
+    verb = chosen_verb(facts)
+    reader = READERS.get(verb)
+    if reader is None:
+        return None
+    facts.clause.verb = verb
+    partials = reader(facts)
+    left_over = facts.leftovers()
+    if left_over and partials and not any(partial.troubles for partial in partials):
+        partials[0].put(_doubtful_slot(partials[0]), Trouble(_doubtful_slot(partials[0]), "uncertain", " ".join(left_over)))
+    return partials
+
+
+def _doubtful_slot(partial: Partial) -> str:
+    for slot in ("count", "female", "male", "batch", "place", "reservation"):
+        if slot in partial.slots:
+            return slot
+    return "count"

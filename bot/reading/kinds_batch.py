@@ -1,0 +1,417 @@
+"""What happens to batches of young fish, and to fish in places: moved, counted, died, measured, sexed, split, merged, kept, culled, sold."""
+
+from __future__ import annotations
+
+from bot.reading.facts import TO, Facts, Quantity
+from bot.reading.kinds_fish import called, left, on_day, put_count
+from bot.reading.partial import Partial, Trouble
+from bot.reading.tagging import Fish
+from core import units
+
+
+def the_batch(facts: Facts, partial: Partial, slot: str = "batch") -> None:
+    """Fill the one batch a clause is about: by letter, else by strain and place, else the one spoken of."""
+    named = facts.batches()
+    if len(named) > 1:
+        partial.put(slot, Trouble(slot, "ambiguous", "", tuple(str(letter) for letter in named if isinstance(letter, str))))
+    elif named:
+        partial.put(slot, named[0])
+    else:
+        found = facts.batch_like()
+        partial.put(slot, found if found is not None else Trouble(slot))
+
+
+def the_count(facts: Facts, partial: Partial, needed: bool = True) -> Quantity | None:
+    """Fill the count, and the sex where the number has one."""
+    counts = [quantity for quantity in facts.free() if quantity.noun != "egg"]
+    if len(counts) == 1:
+        put_count(facts, partial, counts[0])
+        partial.put("sex", counts[0].sex)
+        return counts[0]
+    if counts:
+        for quantity in counts:
+            facts.use(quantity)
+        partial.put("count", Trouble("count", "ambiguous", " / ".join(quantity.said for quantity in counts)))
+    elif needed:
+        partial.put("count", Trouble("count"))
+    return None
+
+
+def lone_sex(facts: Facts) -> str | None:
+    """A sex said without a number ("split the males out of A")."""
+    inside = {n for quantity in facts.quantities for n in range(quantity.at, quantity.end)}
+    found = {str(facts.tokens[n].value) for n in facts.where("sex") if n not in inside}
+    return found.pop() if len(found) == 1 else None
+
+
+def moved(facts: Facts) -> list[Partial]:
+    """A fish, a batch or part of one goes to a place; letters going into letters are merged."""
+    letters = facts.where("batch")
+    if len(letters) == 2 and not facts.where("place") and facts.before(letters[1]) in TO and not facts.quantities:
+        return merged(facts)
+    to = facts.destination()
+    partials: list[Partial] = []
+    for n in facts.where("fish"):
+        fish = facts.tokens[n].value
+        if isinstance(fish, Fish):
+            facts.used.add(n)
+            partial = Partial("moved")
+            partial.put(fish.sex, facts.known(fish.sex, fish.label))
+            partials.append(partial)
+    batches = facts.batches()
+    for batch in batches:
+        partial = Partial("moved")
+        partial.put("batch", batch)
+        partials.append(partial)
+    if not partials:
+        partials = [_unnamed_mover(facts)]
+    if len(partials) == 1 and "batch" in _slots(partials[0]):
+        _part_of_batch(facts, partials[0])
+    for partial in partials:
+        partial.put("to", to if to is not None else _here(facts) or Trouble("to"))
+    on_day(facts, *partials)
+    return partials
+
+
+def _slots(partial: Partial) -> set[str]:
+    return set(partial.slots) | {trouble.slot for trouble in partial.troubles}
+
+
+def _here(facts: Facts) -> str | None:
+    return None
+
+
+def _unnamed_mover(facts: Facts) -> Partial:
+    partial = Partial("moved")
+    memory, context = facts.scene.memory, facts.scene.context
+    sexes = {str(facts.tokens[n].value) for n in facts.where("sex")}
+    bare = [quantity for quantity in facts.free() if quantity.bare]
+    pronoun = next((token.text for token in facts.tokens if token.has("bare_pronoun", "he")), "")
+    her = "male" if any(token.has("he") for token in facts.tokens) else "female"
+    spoken = (memory.female or context.female) if her == "female" else (memory.male or context.male)
+    if pronoun and spoken and spoken in facts.names.fish(her):
+        partial.put(her, spoken)
+        return partial
+    singular = [sex for sex in ("female", "male") if sex in sexes and not any(quantity.sex for quantity in facts.quantities) and not facts.has("fry")]
+    if singular and facts.where("strain", "place"):
+        return _described_mover(facts, partial, singular[0])
+    if bare and not facts.where("strain") and not any(facts.before(n) in ("from", "off", "out of") for n in facts.where("place")) and not facts.has("fry"):
+        facts.use(bare[0])
+        result = facts.labelled(bare[0])
+        options = result.options if isinstance(result, Trouble) else ()
+        partial.put("female", Trouble("female", "ambiguous", str(bare[0].value), options))
+        return partial
+    if facts.has("they", "fry") or facts.where("strain", "place") or facts.free():
+        found = facts.batch_like()
+        partial.put("batch", found if found is not None else Trouble("batch"))
+        return partial
+    partial.put("female", Trouble("female"))
+    return partial
+
+
+def _described_mover(facts: Facts, partial: Partial, sex: str) -> Partial:
+    strains = [str(facts.tokens[n].value) for n in facts.where("strain")]
+    labels = facts.names.fish_of(sex, strains[0] if strains else None)
+    partial.put(sex, labels[0] if len(labels) == 1 and strains else Trouble(sex, "ambiguous", "", labels))
+    return partial
+
+
+def _part_of_batch(facts: Facts, partial: Partial) -> None:
+    counts = facts.free()
+    whole = facts.names.batches.get(str(partial.slots.get("batch")), {}).get("count")
+    if len(counts) == 1 and facts.has("all") and counts[0].value == whole:
+        facts.use(counts[0])
+        return
+    if counts:
+        the_count(facts, partial, needed=False)
+    else:
+        partial.put("sex", lone_sex(facts))
+
+
+def counted(facts: Facts) -> list[Partial]:
+    """How many a batch holds now; several batches with a number each are several counts."""
+    batches = facts.batches()
+    counts = [quantity for quantity in facts.free() if quantity.noun != "egg"]
+    if len(batches) > 1 and len(batches) == len(counts):
+        partials = []
+        for batch, quantity in zip(batches, counts, strict=True):
+            partial = Partial("counted")
+            partial.put("batch", batch)
+            put_count(facts, partial, quantity)
+            partials.append(partial)
+        on_day(facts, *partials)
+        return partials
+    partial = Partial("counted")
+    if len(batches) == 1:
+        partial.put("batch", batches[0])
+    else:
+        found = facts.batch_like() if not batches else Trouble("batch", "ambiguous", "", tuple(str(b) for b in batches))
+        partial.put("batch", found if found is not None else Trouble("batch"))
+    quantity_used = the_count(facts, partial)
+    if quantity_used and quantity_used.sex:
+        del partial.slots["sex"]
+        if quantity_used.sex != "unsexed":
+            partial.put("count", Trouble("count", "ambiguous", quantity_used.said))
+    on_day(facts, partial)
+    return [partial]
+
+
+def died(facts: Facts) -> list[Partial]:
+    """Deaths: of a fish by name, or so many in a batch or a place."""
+    fish = facts.where("fish")
+    if fish:
+        return _named_deaths(facts, fish)
+    batches, spots = facts.batches(), facts.where("place")
+    counts = facts.free()
+    partial = Partial("died")
+    if len(batches) > 1:
+        partial.put("batch", Trouble("batch", "ambiguous", "", tuple(str(b) for b in batches)))
+    elif batches:
+        partial.put("batch", batches[0])
+        facts.used.update(spots)
+    elif spots and not (facts.where("strain") and not any(token.has("fry") for token in facts.tokens) and facts.where("sex")):
+        _death_in_place(facts, partial, spots)
+    else:
+        _death_of_unnamed(facts, partial, counts)
+    _death_count(facts, partial, counts)
+    on_day(facts, partial)
+    return [partial]
+
+
+def _named_deaths(facts: Facts, fish: list[int]) -> list[Partial]:
+    partials = []
+    for n in fish:
+        value = facts.tokens[n].value
+        if isinstance(value, Fish):
+            facts.used.add(n)
+            partial = Partial("died")
+            partial.put(value.sex, facts.known(value.sex, value.label))
+            partials.append(partial)
+    on_day(facts, *partials)
+    return partials
+
+
+def _death_in_place(facts: Facts, partial: Partial, spots: list[int]) -> None:
+    if facts.where("strain"):
+        found = facts.batch_like()
+        partial.put("batch", found)
+        return
+    places = [facts.place(n, "place") for n in spots]
+    partial.put("place", places[0] if len(places) == 1 else Trouble("place", "ambiguous", "", tuple(str(p) for p in places)))
+
+
+def _death_of_unnamed(facts: Facts, partial: Partial, counts: list[Quantity]) -> None:
+    memory, context = facts.scene.memory, facts.scene.context
+    if len(counts) == 1 and counts[0].bare and not facts.where("strain", "sex") and counts[0].noun == "":
+        if facts.clause.verb == "die" and facts.tokens[facts.verb_at()].text not in ("dead", "deaths") or not (memory.batches or memory.places or context.here):
+            result = facts.labelled(facts.use(counts[0]))
+            partial.put("female", result if isinstance(result, Trouble) and result.options else Trouble("female", "ambiguous", str(counts[0].value)))
+            return
+    strains, sexes = facts.where("strain"), [n for n in facts.where("sex") if facts.tokens[n].value in ("female", "male")]
+    if strains and (facts.has("fry") or not sexes):
+        partial.put("batch", facts.batch_like())
+    elif sexes:
+        sex = str(facts.tokens[sexes[0]].value)
+        described = facts.described(sex) or []
+        one = len(described) == 1 and bool(strains) and all(quantity.value == 1 for quantity in counts)
+        partial.put(sex, described[0] if one else Trouble(sex, "ambiguous", "", tuple(described) if strains else ()))
+        for quantity in counts if one else ():
+            facts.use(quantity)
+    elif memory.batches or memory.places:
+        slot, value = ("place", memory.places[-1]) if memory.places else ("batch", memory.batches[-1])
+        partial.put(slot, value)
+    elif context.here:
+        partial.put("place", context.here)
+    else:
+        partial.put("female", Trouble("female"))
+
+
+def _death_count(facts: Facts, partial: Partial, counts: list[Quantity]) -> None:
+    if {"female", "male"} & set(partial.slots):
+        return
+    left_counts = [quantity for quantity in counts if quantity.at not in facts.used]
+    if not left_counts and facts.has("all"):
+        partial.put("count", Trouble("count", "missing", "all"))
+        return
+    if not left_counts and (facts.has("vague") or facts.clause.verb == "lose" or any(token.text in ("deaths", "losses", "floaters", "corpses", "casualties", "mortalities", "dead ones") for token in facts.tokens)):
+        partial.put("count", Trouble("count", "ambiguous" if facts.has("vague") else "missing"))
+        return
+    if left_counts:
+        the_count(facts, partial, needed=False)
+        partial.slots.pop("sex", None)
+    else:
+        partial.slots.setdefault("count", 1)
+
+
+def measured(facts: Facts) -> list[Partial]:
+    """Lengths of some of a batch, or their mean with how many were measured."""
+    partial = Partial("measured")
+    the_batch(facts, partial)
+    mean = facts.has("mean")
+    if mean:
+        _sample_size(facts, partial)
+    lengths = _lengths(facts)
+    if isinstance(lengths, Trouble) or not lengths:
+        partial.put("lengths", lengths or Trouble("lengths"))
+    elif mean and len(lengths) == 1:
+        partial.put("mean_mm", lengths[0])
+    elif mean or len(lengths) == 1:
+        partial.put("lengths", Trouble("lengths", "ambiguous", ""))
+    else:
+        partial.put("lengths", lengths)
+    on_day(facts, partial)
+    return [partial]
+
+
+def _sample_size(facts: Facts, partial: Partial) -> None:
+    for quantity in facts.free():
+        before = facts.before(quantity.at)
+        if (before in ("n", "=", "over", "of", "from", "sample of", "(", "sample", "measured", "on") or quantity.noun == "fry") and isinstance(quantity.value, int):
+            facts.use(quantity)
+            partial.put("n", quantity.value)
+            return
+
+
+def _lengths(facts: Facts) -> list[int] | Trouble:
+    told = [n for n in facts.where("length")]
+    unit = next((value[1] for n in reversed(told) if isinstance(value := facts.tokens[n].value, tuple)), None)
+    numbers = [quantity for quantity in facts.free() if quantity.value is not None and (quantity.bare or quantity.noun == "fry")]
+    bare = [(quantity.at, float(quantity.value or 0)) for quantity in numbers]
+    if unit is None and bare:
+        unit = _unit_by_size([number for _, number in bare], facts.names.units)
+    for quantity in numbers:
+        facts.use(quantity)
+    facts.used.update(told)
+    both = [(n, *_pair(facts.tokens[n].value)) for n in told] + [(at, number, unit or "") for at, number in bare]
+    if any(each[2] not in units.LENGTH or each[1] <= 0 for each in both):
+        return Trouble("lengths", "ambiguous", " ".join(facts.tokens[each[0]].text for each in sorted(both)))
+    values = [round(units.millimetres(number, said)) for _, number, said in sorted(both)]
+    if any(not 2 <= value <= 250 for value in values):
+        return Trouble("lengths", "implausible", " ".join(str(value) for value in values))
+    return values
+
+
+def _pair(value: object) -> tuple[float, str]:
+    return (float(value[0]), str(value[1])) if isinstance(value, tuple) else (0.0, "")
+
+
+def _unit_by_size(numbers: list[float], system: str) -> str | None:
+    """Lengths without a unit: mm from 8 on in a metric club, inches up to 6 in the United States; else it is asked."""
+    if system == "metric" and all(number >= 8 for number in numbers):
+        return "mm"
+    return "in" if system == "us" and all(number <= 6 for number in numbers) else None
+
+
+def sexed(facts: Facts) -> list[Partial]:
+    """What a batch holds by sex."""
+    partial = Partial("sexed")
+    for n in facts.where("fish"):
+        fish = facts.tokens[n].value
+        if isinstance(fish, Fish) and not fish.named:
+            facts.used.add(n)
+            partial.put(f"{fish.sex}s", int(fish.label))
+    the_batch(facts, partial)
+    slots = {"male": "males", "female": "females", "unsexed": "unsexed"}
+    for quantity in facts.free():
+        if quantity.sex:
+            slot = slots[quantity.sex]
+            facts.use(quantity)
+            clash = slot in partial.slots
+            partial.put(slot, Trouble(slot, "ambiguous", quantity.said) if clash or not isinstance(quantity.value, int) else quantity.value)
+    total = sum(int(str(partial.slots[slot])) for slot in slots.values() if slot in partial.slots)
+    for quantity in facts.free():
+        if quantity.value == total or (facts.before(quantity.at) in ("all", "sexed", "of") and facts.has("all")):
+            facts.use(quantity)
+    if not set(slots.values()) & _slots(partial):
+        partial.put("males", Trouble("males"))
+    on_day(facts, partial)
+    return [partial]
+
+
+def split(facts: Facts) -> list[Partial]:
+    """Part of a batch becomes a batch of its own."""
+    partial = Partial("split")
+    partial.put("new", called(facts, "new"))
+    partial.put("to", facts.destination(prepositions=(*TO, "in")))
+    the_batch(facts, partial)
+    the_count(facts, partial, needed=False)
+    if "count" not in _slots(partial):
+        partial.put("sex", lone_sex(facts) or Trouble("count"))
+    on_day(facts, partial)
+    return [partial]
+
+
+def merged(facts: Facts) -> list[Partial]:
+    """Batches put together under the name of one of them."""
+    partial = Partial("merged")
+    into = [str(facts.tokens[n].value) for n in facts.where("batch") if _names_the_whole(facts, n)]
+    batches = facts.batches()
+    unknown = next((batch for batch in batches if isinstance(batch, Trouble)), None)
+    letters = [batch for batch in batches if isinstance(batch, str)]
+    if unknown is not None:
+        slot = "into" if into and unknown.value == into[-1] and len(letters) > 1 else "batches"
+        partial.put(slot, Trouble(slot, "unknown", unknown.value))
+    elif len(letters) < 2:
+        partial.put("batches", Trouble("batches", "missing"))
+    partial.slots["batches"] = letters
+    chosen = set(into) & set(letters)
+    partial.put("into", chosen.pop() if len(chosen) == 1 else Trouble("into", "missing", "", tuple(letters)) if unknown is None else None)
+    the_rest = facts.where("place")
+    facts.used.update(the_rest)
+    on_day(facts, partial)
+    return [partial]
+
+
+def _names_the_whole(facts: Facts, n: int) -> bool:
+    before = [token for token in facts.tokens[max(0, n - 3) : n] if token.text not in ("the", "batch")]
+    last = before[-1] if before else None
+    if last is None:
+        return False
+    after = facts.after(n)
+    if last.text in ("all", "under", "becomes", "=", "everything is", "now", "->", "as", "just", "only", "is") or last.kind == "arrow" or last.has("call_it") and last.text != "to":
+        return True
+    if last.text in ("into", "to", "in with", "onto", "in"):
+        return True
+    return bool(after and after.text in ("now",) and len(before) > 1 and not last.has("with"))
+
+
+def held_back(facts: Facts) -> list[Partial]:
+    """Some of a batch are kept as future breeders."""
+    partial = Partial("held_back")
+    the_batch(facts, partial)
+    the_count(facts, partial)
+    on_day(facts, partial)
+    return [partial]
+
+
+def culled(facts: Facts) -> list[Partial]:
+    """Fish taken out for faults."""
+    partial = Partial("culled")
+    the_batch(facts, partial)
+    the_count(facts, partial)
+    partial.slots.pop("sex", None)
+    on_day(facts, partial)
+    return [partial]
+
+
+def sold(facts: Facts) -> list[Partial]:
+    """Gone without a reservation; a known fish that was sold has left."""
+    if facts.where("fish") and not facts.where("batch"):
+        return left(facts)
+    partial = Partial("sold")
+    member = facts.member("to", "for", "with")
+    the_batch(facts, partial)
+    price = facts.money("price")
+    if price is not None and facts.has("each") and not isinstance(price, Trouble):
+        price = Trouble("price", "ambiguous", price)
+    bare = [quantity for quantity in facts.free() if quantity.bare]
+    if "batch" not in partial.slots and len(bare) == 1 and not facts.where("strain", "place") and facts.names.sexes_of(str(bare[0].value)):
+        result = facts.labelled(facts.use(bare[0]))
+        partial.troubles.insert(0, Trouble("female", "ambiguous", str(bare[0].value), result.options if isinstance(result, Trouble) else ()))
+        partial.kind = "left"
+    else:
+        the_count(facts, partial)
+    partial.put("member", member)
+    partial.put("price", price)
+    on_day(facts, partial)
+    return [partial]

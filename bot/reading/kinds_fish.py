@@ -1,0 +1,284 @@
+"""What single breeders do: spawn, hold, lose, release, are stripped, come and go."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bot.reading.facts import Facts, Quantity
+from bot.reading.partial import Partial, Trouble
+from bot.reading.tagging import Fish
+
+
+def on_day(facts: Facts, *partials: Partial) -> None:
+    """Give each the day it happened (today unless said) and the time of day where one is said."""
+    day = facts.day("past")
+    at = facts.clock()
+    for partial in partials:
+        partial.put("on", day if isinstance(day, Trouble) else (day or facts.scene.now.date()).isoformat())
+        partial.put("at", at)
+
+
+def females(facts: Facts, labels: Sequence[Quantity]) -> list[str | Trouble]:
+    """The females that a clause is about: named, numbered, described, or the one spoken of."""
+    found = facts.fish("female")
+    for quantity in labels:
+        facts.use(quantity)
+        result = facts.labelled(quantity, ("female",))
+        found.append(result if isinstance(result, Trouble) else result[1])
+    return found or [_unnamed_female(facts)]
+
+
+def _unnamed_female(facts: Facts) -> str | Trouble:
+    memory, context = facts.scene.memory, facts.scene.context
+    described = facts.described("female")
+    if described is not None:
+        return described[0] if len(described) == 1 else Trouble("female", "ambiguous", "", tuple(described))
+    males = [n for n in facts.where("fish") if isinstance(facts.tokens[n].value, Fish) and n not in facts.used]
+    unknown = [facts.tokens[n].text for n in facts.unknown_words()]
+    if unknown and len(unknown) <= 2:
+        return Trouble("female", "unknown", unknown[0])
+    if memory.female and not males:
+        return memory.female
+    if facts.has("bare_pronoun") and context.female in facts.names.females and context.female:
+        memory.taken.append(f"female {context.female}")
+        return context.female
+    return Trouble("female", "missing" if not males else "impossible", "")
+
+
+def _mate(facts: Facts) -> str | Trouble | None:
+    found = facts.fish("male")
+    if found:
+        return found[0] if len(found) == 1 else Trouble("male", "ambiguous", "", tuple(str(label) for label in found))
+    for quantity in facts.free():
+        if quantity.bare and facts.before(quantity.at) in ("with", "x", "and", "by", "male", "+", "dad", "to") and str(quantity.value) in facts.names.males:
+            facts.use(quantity)
+            return str(quantity.value)
+    return None
+
+
+def spawned(facts: Facts) -> list[Partial]:
+    """Spawned: a female, a male or both."""
+    partial = Partial("spawned")
+    ladies, gents = facts.fish("female"), facts.fish("male")
+    unsettled: list[Trouble] = []
+    for quantity in [free for free in facts.free() if free.bare]:
+        open_sexes = [sex for sex, found in (("female", ladies), ("male", gents)) if not found]
+        if not open_sexes:
+            break
+        facts.use(quantity)
+        result = facts.labelled(quantity, open_sexes)
+        if isinstance(result, Trouble):
+            unsettled.append(result)
+        else:
+            (ladies if result[0] == "female" else gents).append(result[1])
+    if not ladies and not gents and not unsettled:
+        ladies = [_unnamed_female(facts)]
+    if len(ladies) > 1 and len(gents) <= 1:
+        many = [Partial("spawned", {}) for _ in ladies]
+        for each, lady in zip(many, ladies, strict=True):
+            each.put("female", lady)
+            each.put("male", gents[0] if gents else None)
+        on_day(facts, *many)
+        return many
+    for slot, values in (("female", ladies), ("male", gents)):
+        partial.put(slot, values[0] if len(values) == 1 else None if not values else Trouble(slot, "ambiguous"))
+    partial.troubles.extend(unsettled)
+    on_day(facts, partial)
+    return [partial]
+
+
+def holding(facts: Facts) -> list[Partial]:
+    """Holding since a day; "still holding" confirms one already recorded; "holding 5 of C for Tomek" is no fish's doing."""
+    labels = [quantity for quantity in facts.free() if quantity.bare and facts.before(quantity.at) not in ("with", "x", "by")]
+    mates = facts.where("fish")
+    ladies = females(facts, labels)
+    male = _mate(facts) if any(not isinstance(lady, Trouble) for lady in ladies) or not mates else None
+    for n in facts.where("fish"):
+        fish = facts.tokens[n].value
+        if isinstance(fish, Fish) and fish.sex == "male" and n not in facts.used:
+            facts.used.add(n)
+            ladies = [Trouble("female", "impossible", facts.tokens[n].text)]
+    still = facts.has("still", "checked") and male is None
+    partials = [_held(facts, lady, male, still) for lady in ladies]
+    day = facts.day("past")
+    at = facts.clock()
+    for partial in partials:
+        partial.put("at", at)
+        if any(trouble.slot == "on" for trouble in partial.troubles) and day is not None:
+            partial.troubles = [trouble for trouble in partial.troubles if trouble.slot != "on"]
+            partial.kind = "holding"
+        if not any(trouble.slot == "on" for trouble in partial.troubles):
+            partial.put("on", day if isinstance(day, Trouble) else (day or facts.scene.now.date()).isoformat())
+        if partial.kind == "still_holding" and day is not None and any(token.text == "since" for token in facts.tokens):
+            partial.kind = "holding"
+    return partials
+
+
+def _held(facts: Facts, lady: str | Trouble, male: str | Trouble | None, still: bool) -> Partial:
+    partial = Partial("still_holding" if still else "holding")
+    partial.put("female", lady)
+    partial.put("male", male)
+    if still and not isinstance(lady, Trouble) and not facts.names.females[lady].get("holding_since"):
+        partial.kind = "holding"
+        partial.put("on", Trouble("on", "missing", ""))
+    return partial
+
+
+def brood_lost(facts: Facts) -> list[Partial]:
+    """Swallowed, spat or lost the brood."""
+    counted = [quantity for quantity in facts.free() if quantity.noun or not quantity.bare]
+    labels = [quantity for quantity in facts.free() if quantity.bare and not facts.where("fish")]
+    partials = []
+    for lady in females(facts, labels):
+        partial = Partial("brood_lost")
+        partial.put("female", lady)
+        if counted:
+            partial.put("count", Trouble("count", "ambiguous", counted[0].said))
+        partials.append(partial)
+    for quantity in counted:
+        facts.use(quantity)
+    on_day(facts, *partials)
+    return partials
+
+
+def _her_number(facts: Facts) -> list[Quantity]:
+    """The bare number that is the label of the one who was stripped or let go: before the verb, or right behind it."""
+    if facts.where("fish"):
+        return []
+    verb = facts.verb_at()
+    bare = [quantity for quantity in facts.free() if quantity.bare and isinstance(quantity.value, int)]
+    before = [quantity for quantity in bare if quantity.end <= verb]
+    behind = [quantity for quantity in bare if quantity.at in (verb + 1, verb + 2) and str(quantity.value) in facts.names.females]
+    hashed = facts.where("hash")
+    if hashed:
+        n = hashed[0]
+        facts.used.add(n)
+        return [Quantity(n, n + 1, int(str(facts.tokens[n].value)))]
+    return (before or behind)[:1]
+
+
+def _brood_count(facts: Facts, partial: Partial, needed: bool) -> None:
+    for noun, slot in (("egg", "eggs"), ("dead", "dead")):
+        told = [quantity for quantity in facts.free() if quantity.noun == noun]
+        for quantity in told[:1]:
+            facts.use(quantity)
+            partial.put(slot, quantity.value if quantity.value is not None else Trouble(slot, "ambiguous", quantity.said))
+    counts = [quantity for quantity in facts.free() if quantity.noun in ("", "fry") and not quantity.sex]
+    if len(counts) > 1:
+        for quantity in counts:
+            facts.use(quantity)
+        partial.put("count", Trouble("count", "ambiguous", " / ".join(quantity.said for quantity in counts)))
+        return
+    if counts:
+        put_count(facts, partial, counts[0])
+    elif needed:
+        partial.put("count", Trouble("count"))
+
+
+def put_count(facts: Facts, partial: Partial, quantity: Quantity, slot: str = "count") -> None:
+    """Fill a count, with `approx` where doubt was said."""
+    facts.use(quantity)
+    if quantity.value is None:
+        partial.put(slot, Trouble(slot, quantity.why or "ambiguous", quantity.said))
+    elif not isinstance(quantity.value, int) or quantity.value < 0 or quantity.value > 99999:
+        partial.put(slot, Trouble(slot, "impossible", quantity.said))
+    elif quantity.why:
+        partial.put(slot, Trouble(slot, quantity.why, quantity.said))
+    else:
+        partial.put(slot, quantity.value)
+        if quantity.approx:
+            partial.put("approx", True)
+
+
+def released(facts: Facts) -> list[Partial]:
+    """She let the fry go herself."""
+    partials = []
+    for lady in females(facts, _her_number(facts)):
+        partial = Partial("released")
+        partial.put("female", lady)
+        partials.append(partial)
+    if len(partials) == 1:
+        _brood_count(facts, partials[0], needed=False)
+    for partial in partials:
+        for slot in ("eggs", "dead"):
+            if slot in partial.slots:
+                del partial.slots[slot]
+                partial.put("count", Trouble("count", "ambiguous"))
+    on_day(facts, *partials)
+    return partials
+
+
+def stripped(facts: Facts) -> list[Partial]:
+    """The fry were taken from her mouth: live, eggs, dead, where to and under what letters."""
+    ladies = females(facts, _her_number(facts))
+    if len(ladies) > 1:
+        return [_one_of_several(lady) for lady in ladies]
+    partial = Partial("stripped")
+    partial.put("female", ladies[0])
+    for n in facts.where("fish"):
+        fish = facts.tokens[n].value
+        if isinstance(fish, Fish) and fish.sex == "male":
+            facts.used.add(n)
+            partial.put("female", Trouble("female", "impossible", facts.tokens[n].text))
+    letters = called(facts, "batch")
+    partial.put("batch", letters)
+    _brood_count(facts, partial, needed=True)
+    partial.put("to", facts.destination())
+    on_day(facts, partial)
+    return [partial]
+
+
+def _one_of_several(lady: str | Trouble) -> Partial:
+    partial = Partial("stripped")
+    partial.put("female", lady)
+    partial.put("count", Trouble("count"))
+    return partial
+
+
+def called(facts: Facts, slot: str) -> str | Trouble | None:
+    """New letters asked for ("call it F", "as batch F"); letters in use are a trouble."""
+    for n in facts.where("batch"):
+        before = facts.tokens[n - 1] if n else None
+        if n in facts.used or before is None:
+            continue
+        earlier = facts.tokens[n - 2] if n > 1 else before
+        introduced = before.has("call_it") or earlier.has("call_it") or before.text in ("=", "new", "as", ":")
+        if introduced or (facts.clause.verb == "strip" and "batch" in facts.tokens[n].text):
+            facts.used.add(n)
+            letters = str(facts.tokens[n].value)
+            return Trouble(slot, "taken", letters) if letters in facts.names.batches else letters
+    return None
+
+
+def left(facts: Facts) -> list[Partial]:
+    """A known fish left: sold, given away, retired."""
+    partials = []
+    for n in facts.where("fish"):
+        fish = facts.tokens[n].value
+        if isinstance(fish, Fish):
+            facts.used.add(n)
+            partial = Partial("left")
+            partial.put(fish.sex, facts.known(fish.sex, fish.label))
+            partials.append(partial)
+    member = facts.member("to", "for", "with")
+    for partial in partials:
+        partial.put("member", member)
+    facts.used.update(facts.where("money"))
+    on_day(facts, *partials)
+    return partials
+
+
+def named(facts: Facts) -> list[Partial]:
+    """A breeder is given a nickname."""
+    partial = Partial("named")
+    fish = [n for n in facts.where("fish")]
+    value = facts.tokens[fish[0]].value if fish else None
+    if isinstance(value, Fish):
+        facts.used.update(fish[:1])
+        partial.put(value.sex, facts.known(value.sex, value.label))
+    else:
+        partial.put("female", Trouble("female"))
+    start = max([facts.verb_at(), *fish[:1]])
+    words = [token for token in facts.tokens[start + 1 :] if token.kind == "word" and not token.has("filler", "call_it", "verb:name")]
+    partial.put("nickname", words[0].text.title() if len(words) == 1 else Trouble("nickname", "missing" if not words else "ambiguous"))
+    return [partial]

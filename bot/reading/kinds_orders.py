@@ -1,0 +1,255 @@
+"""What people agree about fish: offers, reservations, pickups, deposits, wishes."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from bot.reading.facts import Facts, Quantity
+from bot.reading.kinds_batch import lone_sex, the_batch, the_count
+from bot.reading.kinds_fish import on_day, put_count
+from bot.reading.partial import Partial, Trouble
+from core import units
+
+
+def _iso(day: date | Trouble | None) -> str | Trouble | None:
+    return day.isoformat() if isinstance(day, date) else day
+
+
+def offered(facts: Facts) -> list[Partial]:
+    """A batch, or some of it, is for sale."""
+    partial = Partial("offered")
+    the_batch(facts, partial)
+    price = facts.money("price")
+    partial.put("price", _price_each(facts, price))
+    the_count(facts, partial, needed=False)
+    if "count" not in partial.slots:
+        partial.put("sex", lone_sex(facts))
+    partial.put("from", _iso(facts.day("future", "from")))
+    return [partial]
+
+
+def _price_each(facts: Facts, price: str | Trouble | None) -> str | Trouble | None:
+    if isinstance(price, str) and facts.has("lot") and not facts.has("each"):
+        return Trouble("price", "ambiguous", price)
+    return price
+
+
+def withdrawn(facts: Facts) -> list[Partial]:
+    """A batch is no longer for sale."""
+    batches = facts.batches()
+    partials = []
+    for batch in batches:
+        partial = Partial("withdrawn")
+        partial.put("batch", batch)
+        partials.append(partial)
+    if not batches:
+        partial = Partial("withdrawn")
+        the_batch(facts, partial)
+        partials.append(partial)
+    return partials
+
+
+def reserved(facts: Facts) -> list[Partial]:
+    """Fish are promised to a member: so many, of a batch or a strain."""
+    partial = Partial("reserved")
+    member = facts.member("for", "to", "by") or facts.member()
+    partial.put("member", member)
+    partial.put("pickup", _iso(facts.day("future", "pickup")))
+    partial.put("at", facts.clock())
+    partial.put("min_mm", least_length(facts))
+    _what(facts, partial)
+    _how_many(facts, partial)
+    facts.money("price")
+    return [partial]
+
+
+def least_length(facts: Facts) -> int | Trouble | None:
+    """ "over 2 inches", "2in+", "5 cm or bigger"."""
+    lengths = [n for n in facts.where("length") if n not in facts.used]
+    facts.used.update(lengths)
+    if not lengths:
+        return None
+    value = facts.tokens[lengths[0]].value
+    if len(lengths) > 1 or not isinstance(value, tuple):
+        return Trouble("min_mm", "ambiguous")
+    return round(units.millimetres(float(value[0]), str(value[1])))
+
+
+def _what(facts: Facts, partial: Partial) -> None:
+    batches = facts.batches()
+    strains = [n for n in facts.where("strain")]
+    if len(batches) == 1:
+        partial.put("batch", batches[0])
+    elif batches:
+        partial.put("batch", Trouble("batch", "ambiguous", "", tuple(str(batch) for batch in batches)))
+    elif strains and not facts.where("place"):
+        partial.put("strain", str(facts.tokens[strains[0]].value))
+    else:
+        found = facts.batch_like()
+        unknown = unknown_strain(facts)
+        partial.put("batch", found) if found is not None else partial.put("strain" if unknown else "batch", unknown or Trouble("batch"))
+    facts.used.update(strains)
+
+
+def unknown_strain(facts: Facts) -> Trouble | None:
+    """A word right behind the number that names no strain of the club."""
+    for quantity in facts.quantities:
+        at = quantity.end
+        while at < len(facts.tokens) and facts.tokens[at].text in ("of", "the", "your", "some"):
+            at += 1
+        if at < len(facts.tokens) and facts.tokens[at].kind == "word" and not facts.tokens[at].means:
+            return Trouble("strain", "unknown", facts.tokens[at].text)
+    return None
+
+
+def _how_many(facts: Facts, partial: Partial) -> None:
+    """One number, or males and females that are one reservation."""
+    counts = facts.free()
+    sexes = [quantity.sex for quantity in counts]
+    both = sorted(str(sex) for sex in sexes) == ["female", "male"] and all(isinstance(quantity.value, int) for quantity in counts)
+    if not both:
+        the_count(facts, partial)
+        if "sex" not in partial.slots:
+            partial.put("sex", lone_sex(facts))
+        return
+    for quantity in counts:
+        facts.use(quantity)
+        partial.put(f"{quantity.sex}s", quantity.value)
+    partial.put("count", sum(int(quantity.value or 0) for quantity in counts))
+
+
+def the_reservation(facts: Facts, partial: Partial) -> None:
+    """The reservation by its number, else the only open one of the member named, or of the writer."""
+    numbered = facts.where("reservation", "hash")
+    if numbered:
+        facts.used.update(numbered)
+        number = str(facts.tokens[numbered[0]].value)
+        unknown = number not in facts.names.reservations
+        partial.put("reservation", Trouble("reservation", "unknown", number) if unknown or len(numbered) > 1 else number)
+        return
+    bare = [quantity for quantity in facts.free() if quantity.bare and str(quantity.value) in facts.names.reservations]
+    context = facts.scene.context.reservation
+    member = facts.member()
+    if bare and not member and not facts.where("batch"):
+        partial.put("reservation", str(facts.use(bare[0]).value))
+        return
+    open_ones = facts.names.open_reservations(member if isinstance(member, str) else facts.scene.by)
+    if context and not member and not open_ones and facts.has("they"):
+        open_ones = (context,)
+    _narrowed(facts, partial, open_ones, member)
+
+
+def _narrowed(facts: Facts, partial: Partial, open_ones: tuple[str, ...], member: str | Trouble | None) -> None:
+    batches = facts.batches()
+    if batches:
+        open_ones = tuple(number for number in open_ones if facts.names.reservations[number].get("batch") == batches[0])
+    if len(open_ones) == 1:
+        partial.put("reservation", open_ones[0])
+        return
+    told = bool(member or batches or open_ones)
+    partial.put("reservation", Trouble("reservation", "ambiguous" if open_ones else "missing", "", open_ones if told else ()))
+
+
+def pickup_set(facts: Facts) -> list[Partial]:
+    """The day and time of a pickup."""
+    partial = Partial("pickup_set")
+    at = facts.clock()
+    the_reservation(facts, partial)
+    partial.put("pickup", _iso(facts.day("future", "pickup")) or Trouble("pickup"))
+    partial.put("at", at or facts.clock())
+    return [partial]
+
+
+def collected(facts: Facts) -> list[Partial]:
+    """Fetched, all or in part."""
+    partial = Partial("collected")
+    the_reservation(facts, partial)
+    counts: list[Quantity] = [quantity for quantity in facts.free() if quantity.value != 0]
+    if len(counts) == 1 and not facts.has("all"):
+        put_count(facts, partial, counts[0])
+    elif len(counts) == 1:
+        facts.use(counts[0])
+    facts.used.update(facts.where("batch"))
+    on_day(facts, partial)
+    return [partial]
+
+
+def cancelled(facts: Facts) -> list[Partial]:
+    """A reservation is called off."""
+    return _of_reservations(facts, "cancelled", dated=False)
+
+
+def no_show(facts: Facts) -> list[Partial]:
+    """The buyer did not come."""
+    return _of_reservations(facts, "no_show", dated=True)
+
+
+def confirmed(facts: Facts) -> list[Partial]:
+    """The keeper confirms."""
+    return _of_reservations(facts, "confirmed", dated=False)
+
+
+def declined(facts: Facts) -> list[Partial]:
+    """The keeper declines."""
+    return _of_reservations(facts, "declined", dated=False)
+
+
+def _of_reservations(facts: Facts, kind: str, dated: bool) -> list[Partial]:
+    numbered = facts.where("reservation", "hash")
+    partials = []
+    if len(numbered) > 1:
+        facts.used.update(numbered)
+        for n in numbered:
+            number = str(facts.tokens[n].value)
+            partial = Partial(kind)
+            partial.put("reservation", number if number in facts.names.reservations else Trouble("reservation", "unknown", number))
+            partials.append(partial)
+    else:
+        partial = Partial(kind)
+        the_reservation(facts, partial)
+        partials.append(partial)
+    if dated:
+        on_day(facts, *partials)
+    return partials
+
+
+def deposit(facts: Facts) -> list[Partial]:
+    """Money noted against a reservation."""
+    partial = Partial("deposit")
+    amount = facts.money("amount")
+    the_reservation(facts, partial)
+    bare = [quantity for quantity in facts.free() if quantity.bare and quantity.value is not None]
+    if amount is None and len(bare) == 1:
+        amount = f"{float(facts.use(bare[0]).value or 0):.2f}"
+    partial.put("amount", amount or Trouble("amount"))
+    return [partial]
+
+
+def wanted(facts: Facts) -> list[Partial]:
+    """A member looks for fish."""
+    partial = Partial("wanted")
+    strains = facts.where("strain")
+    facts.used.update(strains)
+    profiles = facts.where("profile")
+    if strains:
+        partial.put("strain", str(facts.tokens[strains[0]].value))
+    elif profiles:
+        partial.put("strain", str(facts.tokens[profiles[0]].value))
+    else:
+        partial.put("strain", unknown_strain(facts) or Trouble("strain"))
+    partial.put("by", _iso(facts.day("future", "by")))
+    partial.put("min_mm", least_length(facts))
+    the_count(facts, partial)
+    if "sex" not in partial.slots:
+        partial.put("sex", lone_sex(facts))
+    facts.member()
+    return [partial]
+
+
+def undone(facts: Facts) -> list[Partial]:
+    """Take back my last entry."""
+    partial = Partial("undone")
+    if facts.where("reservation", "hash"):
+        partial.kind = "cancelled"
+        the_reservation(facts, partial)
+    return [partial]

@@ -1,0 +1,64 @@
+"""Misspelt words put right: one slip in a short word, two in a long one, and only where a single word of the trade is meant.
+
+Numbers, labels, letters, words of dates and everyday words are never touched.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+
+from rapidfuzz.distance import DamerauLevenshtein
+from rapidfuzz.process import extract
+
+from bot.reading.days import DATE_WORDS, FULL_NAMES
+from bot.reading.names import Names
+from bot.reading.vocabulary import ordinary_words, vocabulary
+
+SHORTEST = 4
+LONGEST = 24
+
+
+@lru_cache(maxsize=1)
+def _trade_words() -> tuple[str, ...]:
+    return tuple(sorted(word for word in vocabulary().telling | FULL_NAMES if len(word) >= SHORTEST))
+
+
+@lru_cache(maxsize=4096)
+def _near(word: str, words: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
+    reach = 2 if len(word) >= 6 else 1
+    found = extract(word, words, scorer=DamerauLevenshtein.distance, score_cutoff=reach, limit=4)
+    return tuple((hit, int(distance)) for hit, distance, _ in found if hit[0] == word[0] or distance == 1)
+
+
+def mended(word: str, names: Names) -> str:
+    """The word of the trade or the name that a misspelt word was meant to be; the word itself where that is unsure."""
+    if word in vocabulary().words or word in names.words or word in DATE_WORDS or word in ordinary_words() or len(word) > LONGEST:
+        return word
+    if len(word) < SHORTEST:
+        return _swapped(word, [name for name in names.words if len(name) == len(word)])
+    own = tuple(sorted(name for name in names.words if len(name) >= SHORTEST and not name.isdigit()))
+    return _best([*_near(word, own), *_near(word, _trade_words())]) or word
+
+
+def _swapped(word: str, candidates: Iterable[str]) -> str:
+    """Three letters with two neighbours swapped ("tbu"): safe enough for the names of places and fish."""
+    found = [name for name in candidates if sorted(name) == sorted(word) and DamerauLevenshtein.distance(name, word) == 1]
+    return found[0] if len(word) == 3 and len(found) == 1 else word
+
+
+def _best(hits: Sequence[tuple[str, int]]) -> str | None:
+    if not hits:
+        return None
+    least = min(distance for _, distance in hits)
+    nearest = {word for word, distance in hits if distance == least}
+    return _same_meaning(nearest)
+
+
+def _same_meaning(words: set[str]) -> str | None:
+    """The one word, or any of several that mean the same."""
+    if len(words) == 1:
+        return next(iter(words))
+    known = vocabulary()
+    meanings = {known.meanings(word) for word in words}
+    return min(words) if len(meanings) == 1 and frozenset() not in meanings else None
