@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from datetime import UTC, date, datetime
@@ -15,16 +16,17 @@ Tell = Callable[..., NewEntry]
 
 
 @pytest.fixture(scope="session")
-def postgresql(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[], Store]]:
-    """One PostgreSQL database for all tests of a worker, made when it is first asked for."""
-    opened: list[Store] = []
+def postgresql(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[str], Store]]:
+    """Empty PostgreSQL stores by name, each made once for all tests of a worker and emptied when it is asked for again."""
+    opened: dict[str, Store] = {}
     with ExitStack() as stack:
 
-        def ask() -> Store:
-            if not opened:
-                opened.append(Store.open(stack.enter_context(fresh_database("postgresql", tmp_path_factory.getbasetemp()))))
-                stack.callback(opened[0].close)
-            return emptied(opened[0])
+        def ask(name: str) -> Store:
+            if name not in opened:
+                url = stack.enter_context(fresh_database("postgresql", tmp_path_factory.getbasetemp()))
+                opened[name] = Store.open(url)
+                stack.callback(opened[name].close)
+            return emptied(opened[name])
 
         yield ask
 
@@ -34,14 +36,36 @@ def kind(request: pytest.FixtureRequest) -> str:
     return str(request.param)
 
 
+@pytest.fixture(scope="session")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty SQLite database to copy, which is quicker than making one for each test."""
+    path = tmp_path_factory.mktemp("made") / "club.db"
+    Store.open(f"sqlite:///{path}").close()
+    return path
+
+
 @pytest.fixture
-def store(kind: str, tmp_path: Path, postgresql: Callable[[], Store]) -> Iterator[Store]:
-    if kind == "postgresql":
-        yield postgresql()
-        return
-    opened = Store.open(f"sqlite:///{tmp_path / 'club.db'}")
+def blank(made: Path, tmp_path: Path) -> Iterator[Store]:
+    """An empty SQLite store."""
+    opened = Store.open(f"sqlite:///{shutil.copy(made, tmp_path / 'blank.db')}")
     yield opened
     opened.close()
+
+
+@pytest.fixture
+def store(kind: str, made: Path, tmp_path: Path, postgresql: Callable[[str], Store]) -> Iterator[Store]:
+    if kind == "postgresql":
+        yield postgresql("club")
+        return
+    opened = Store.open(f"sqlite:///{shutil.copy(made, tmp_path / 'club.db')}")
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def shared(store: Store) -> str:
+    """The address of an empty store, for several workers to open."""
+    return store.url.render_as_string(hide_password=False)
 
 
 @pytest.fixture

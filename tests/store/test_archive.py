@@ -4,9 +4,10 @@ import gzip
 import json
 import stat
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -15,7 +16,7 @@ from core.store.archive import dump, examine, restore
 from core.store.backup import Difference, backup, compare, nightly
 from core.store.shelf import ShelfRow
 from core.store.tables import LASTING
-from tests.databases import DATABASES, fresh_database
+from tests.databases import DATABASES
 from tests.store.traces import settle_in
 
 MINUTE = timedelta(minutes=1)
@@ -30,19 +31,9 @@ def club(store: Store, now: datetime) -> Store:
 
 
 @pytest.fixture(params=DATABASES)
-def empty(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
+def empty(request: pytest.FixtureRequest, blank: Store, postgresql: Callable[[str], Store]) -> Store:
     """An empty store on either database, to restore into."""
-    with fresh_database(request.param, tmp_path) as url:
-        opened = Store.open(url)
-        yield opened
-        opened.close()
-
-
-@pytest.fixture
-def blank(tmp_path: Path) -> Iterator[Store]:
-    opened = Store.open(f"sqlite:///{tmp_path / 'blank.db'}")
-    yield opened
-    opened.close()
+    return blank if request.param == "sqlite" else postgresql("other")
 
 
 def everything(store: Store) -> dict[str, list[tuple[object, ...]]]:
@@ -70,8 +61,8 @@ def test_a_restored_club_goes_on_where_it_was(club: Store, empty: Store, tmp_pat
         assert tx.inbox.keep("telegram", "2", "chat7", {}, now)
         assert not tx.inbox.keep("telegram", "1", "chat7", {}, now)
         assert tx.read_tables.stale(now) == ["r1"]
-        due = {"door": "page", "chat": "1", "kind": "notice", "payload": {}, "due_at": now, "now": now}
-        assert tx.deliveries.put("new", **due)  # type: ignore[arg-type]
+        due: dict[str, Any] = {"door": "page", "chat": "1", "kind": "notice", "payload": {}, "due_at": now, "now": now}
+        assert tx.deliveries.put("new", **due)
     assert compare(club, empty) == [Difference("fishroom:r1", 3)]
 
 

@@ -15,8 +15,8 @@ MINUTE = timedelta(minutes=1)
 
 
 def put(tx: Transaction, key: str, now: datetime, kind: Kind = "digest", **more: Any) -> bool:
-    about = {"door": "telegram", "chat": "7", "payload": {"text": key}, "due_at": now, "now": now, "person": "marit"}
-    return tx.deliveries.put(key, kind=kind, **(about | more))
+    about: dict[str, Any] = {"door": "telegram", "chat": "7", "person": "marit", "payload": {"text": key}, "due_at": now}
+    return tx.deliveries.put(key, kind=kind, now=now, **(about | more))
 
 
 def claim(tx: Transaction, now: datetime, limit: int = 10, **more: Any) -> list[Delivery]:

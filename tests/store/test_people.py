@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime, time, timedelta
 
 from core.store import Store
-from core.store.clubs import Club, Member, Room
+from core.store.clubs import Club, Member, Role, Room
 from core.store.invitations import GUESSES, ExpiredInvitation, Invitation, TooManyGuesses, UnknownInvitation, UsedInvitation
 from core.store.people import Addressed, Person
 from core.store.secret import hashed
@@ -130,7 +130,7 @@ def test_an_invitation_works_once_and_for_its_first_user(store: Store, now: date
     secret = invited(store, now)
     with store.write() as tx:
         found = tx.invitations.open(secret, "telegram:5", now)
-        roles = frozenset({"keeper", "buyer"})
+        roles: frozenset[Role] = frozenset({"keeper", "buyer"})
         assert found == Invitation(hashed(secret), "lakers", roles, "r1", "Ivar", "marit", now + 48 * HOUR)
         assert tx.invitations.use(found, "ivar", now)
         assert not tx.invitations.use(found, "loki", now)

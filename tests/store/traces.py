@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import Any
 
 from core.events import Holding, Noted, Source
 from core.store import NewEntry, Store
@@ -33,7 +34,7 @@ def settle_in(store: Store, now: datetime) -> Person:
         tx.sessions.link(person.id, now + HOUR)
         tx.inbox.keep("telegram", "1", "chat7", {"text": SECRET}, now)
         tx.inbox.done(tx.inbox.pending("telegram")[0].id)
-        about = {"door": "telegram", "chat": "chat7", "now": now, "due_at": now, "payload": {"text": SECRET}}
+        about: dict[str, Any] = {"door": "telegram", "chat": "chat7", "now": now, "due_at": now, "payload": {"text": SECRET}}
         tx.deliveries.put("d1", kind="notice", person=person.id, **about)
         tx.deliveries.put("d2", kind="answer", **about)
         tx.buttons.make(person.id, club.id, {"text": SECRET}, now + HOUR)
