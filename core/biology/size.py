@@ -60,3 +60,13 @@ def von_bertalanffy(age: float, asymptote: float, rate: float, age_at_zero: floa
 def von_bertalanffy_age(length: float, asymptote: float, rate: float, age_at_zero: float = 0.0) -> float:
     """The age at which a length below the asymptote is reached."""
     return age_at_zero - log(1 - length / asymptote) / rate
+
+
+def weight_spread(spread: float, of: LengthWeight) -> float:
+    """Coefficient of variation of weight that goes with one of length (first order: b times as much)."""
+    return of.b.likely * spread
+
+
+def condition_of(length_in_mm: float, of: LengthWeight) -> float:
+    """Mean condition factor of a length-weight relation at a length: K = 100 a L^(b - 3) (Froese 2006)."""
+    return float(100 * of.a.likely * (length_in_mm / 10) ** (of.b.likely - 3))

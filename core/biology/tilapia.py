@@ -7,7 +7,7 @@ not trusted far from 27 °C.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, log
+from math import exp
 
 import numpy as np
 
@@ -55,11 +55,6 @@ def exponential(points: Sequence[tuple[float, float]]) -> Exponential:
     temperature, days = np.array(points, dtype=float).T
     slope, intercept = np.polyfit(temperature - 27.0, np.log(days), 1)
     return Exponential(exp(float(intercept)), exp(float(-10 * slope)))
-
-
-def q10_between(rate_low: float, rate_high: float, low_c: float, high_c: float) -> float:
-    """Q10 from two rates at two temperatures: (r2 / r1)^(10 / (T2 − T1))."""
-    return exp(10 / (high_c - low_c) * log(rate_high / rate_low))
 
 
 def eggs_of_leucosticta(total_length_cm: float) -> float:
