@@ -7,7 +7,7 @@ from urllib.parse import quote, unquote, urlsplit
 from bot.page import words
 from bot.page.base import Page, RefusalError
 from bot.page.frames import LONGEST_TEXT
-from bot.page.seats import Entered, NotEntered
+from bot.page.seats import Entered, NotEntered, Seat
 
 INLINE = frozenset({"image/png", "image/jpeg"})
 """Shown in the page; everything else is a download."""
@@ -23,7 +23,7 @@ class LogPage(Page):
         if self.seat is None:
             self.render("gate.html", heading="Sign in", trouble="", token="", name="")
             return
-        here = unquote(place) if room else ""
+        here = await self.context.call(self._sit_at, self.seat, unquote(room), unquote(place)) if room else ""
         self.render(
             "log.html",
             seat=self.seat.external,
@@ -32,6 +32,17 @@ class LogPage(Page):
             longest=LONGEST_TEXT,
             oftens=words.OFTEN_KEEPER if self.seat.rooms else words.OFTEN_BUYER,
         )
+
+    def _sit_at(self, seat: Seat, room: str, place: str) -> str:
+        """The name of a place in a fishroom that the member keeps; what is written next is written in that fishroom."""
+        if room not in dict(seat.rooms):
+            raise RefusalError(403, words.NOT_YOUR_PLACE)
+        with self.context.visits.read() as visit:
+            found = visit.room(room).places.get(place.lower()) or visit.room(room).places.get(place)
+        if found is None or found.retired:
+            raise RefusalError(404, words.NO_SUCH_PLACE)
+        self.context.seats.address(seat, room)
+        return found.name
 
 
 class JoinPage(Page):

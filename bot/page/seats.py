@@ -119,6 +119,11 @@ class Seats:
             today, cast(Literal["DMY", "MDY"], found.date_order), cast(Literal["metric", "us"], found.units), _currency(found)
         )
 
+    def address(self, seat: Seat, room: str) -> None:
+        """From now on the member speaks of this fishroom."""
+        with self.store.write() as tx:
+            tx.people.address(seat.person, seat.club, room)
+
     def leave(self, secret: str, *, everywhere: bool) -> PersonId | None:
         """Sign out here, or on every device; returns whose session it was."""
         with self.store.write() as tx:

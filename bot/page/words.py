@@ -24,6 +24,8 @@ FAILED = (
 )
 BUSY = "The message is kept, and will be read in a moment."
 NO_SHELF = "The shelf is for members. Sign in to see it."
+NOT_YOUR_PLACE = "This label belongs to a fishroom that you do not keep."
+NO_SUCH_PLACE = "There is no place of this name in the book any more. Print the labels anew with “labels” in the log."
 NO_ROOM = "You keep no fishroom here, so there is no board to show."
 PHOTO = "(a photo)"
 PHOTO_NAME = "photo.jpg"

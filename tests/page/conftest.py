@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import AsyncIterator
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from http.cookies import SimpleCookie
 from pathlib import Path
 from urllib.parse import urlencode, urlsplit
@@ -16,8 +16,7 @@ from bot.clock import SetClock
 from bot.page import PageSettings, RunningPage, serve
 from core.store import Store
 from tests.page.echo import Echo
-
-MONDAY = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+from tests.page.room import MONDAY, begin
 
 
 @pytest.fixture
@@ -28,12 +27,7 @@ def clock() -> SetClock:
 @pytest.fixture
 def store(tmp_path: Path) -> Store:
     store = Store.open(f"sqlite:///{tmp_path / 'club.sqlite'}")
-    with store.write() as tx:
-        tx.clubs.add("Gravel Lane Cichlid Circle", zone="Europe/Berlin", id="c1")
-        for name, role in (("Marit", "keeper"), ("Oleg", "buyer")):
-            tx.people.add(name, MONDAY, id=name.lower())
-            tx.clubs.join("c1", name.lower(), [role], MONDAY)
-        tx.clubs.add_room("Marit's fishroom", ["c1"], ["marit"], id="r1")
+    begin(store)
     return store
 
 

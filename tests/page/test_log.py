@@ -175,11 +175,11 @@ async def test_a_photo_that_is_none_is_still_heard(marit: Visitor) -> None:
 
 async def test_the_scanned_place_comes_along(marit: Visitor) -> None:
     log = await browser(marit)
-    await log.say("message-1", "2 dead", here="tub 1")
+    await log.say("message-1", "2 dead", here="tub")
     await log.until("taken")
-    assert log.texts[1] == "Heard: 2 dead at tub 1."
-    body = (await marit.get("/at/r1/tub%201")).body.decode()
-    assert 'data-here="tub 1"' in body
+    assert log.texts[1] == "Heard: 2 dead at tub."
+    body = (await marit.get("/at/r1/tub")).body.decode()
+    assert 'data-here="tub"' in body
 
 
 async def test_bad_frames_are_answered_and_the_socket_stays(marit: Visitor, echo: Echo) -> None:
@@ -235,3 +235,9 @@ async def test_a_long_log_comes_in_pieces(marit: Visitor, store: Store, clock: S
     await behind.say("message-1", "fed tub")
     await behind.until("taken")
     assert behind.texts[:230] == [f"line {n}" for n in range(21, 251)]
+
+
+async def test_a_label_of_another_fishroom_or_a_place_that_is_gone_opens_nothing(marit: Visitor, oleg: Visitor) -> None:
+    assert (await oleg.get("/at/r1/tub")).code == 403
+    assert (await marit.get("/at/r1/tub%209")).code == 404
+    assert (await marit.get("/at/r9/tub")).code == 403

@@ -13,8 +13,11 @@ const queue = new Queue(main.dataset.seat);
 const draftKey = `frywire.draft.${main.dataset.seat}`;
 const longest = Number(main.dataset.longest);
 const sent = new Set(); // ids on their way over this connection
+const HERE_FOR = 2 * 3600 * 1000; // then a scanned place is forgotten
+const openedAt = Date.now();
 let here = main.dataset.here || null;
 let photo = null;
+let preparing = null; // a photo that is being made fit to send
 let standing = "first";
 
 const log = new Log(byId("log"), byId("scroll"), { press, again, drop });
@@ -31,9 +34,19 @@ function note(frame, shown) {
 }
 
 function say(text) {
-  const frame = { t: "text", text };
-  if (here) frame.here = here;
-  note(frame);
+  note({ t: "text", text, ...at() });
+}
+
+// The place whose label was scanned, as long as it can be meant.
+function at() {
+  if (here && Date.now() - openedAt > HERE_FOR) leave();
+  return here ? { here } : {};
+}
+
+function leave() {
+  here = null;
+  byId("here").remove();
+  history.replaceState(null, "", "/");
 }
 
 function press(entry, label, token) {
@@ -66,11 +79,10 @@ function heard(frame) {
   const foot = log.atFoot();
   if (frame.t === "lines") {
     log.add(frame.lines);
-    byId("earlier").hidden = !frame.more && byId("earlier").hidden;
     if (frame.more) byId("earlier").hidden = false;
     if (foot) log.toFoot();
     else byId("newest").hidden = false;
-    byId("log").setAttribute("aria-live", "polite");
+    setTimeout(() => byId("log").setAttribute("aria-live", "polite"), 500);
   } else if (frame.t === "earlier") {
     log.addEarlier(frame.lines);
     byId("earlier").hidden = !frame.more;
@@ -119,6 +131,14 @@ function tell(more) {
   if (state.textContent !== text) state.textContent = text;
 }
 
+function draft() {
+  try {
+    return localStorage.getItem(draftKey) || "";
+  } catch {
+    return "";
+  }
+}
+
 function keepDraft() {
   try {
     if (words.value) localStorage.setItem(draftKey, words.value);
@@ -130,13 +150,12 @@ function keepDraft() {
   words.style.height = `${words.scrollHeight + 2}px`;
 }
 
-function send() {
+async function send() {
+  if (preparing) await preparing;
   const text = words.value.trim();
   if (text.length > longest) return tell(`That is ${text.length} characters; ${longest} fit in one message. Cut it in two.`);
   if (photo) {
-    const frame = { t: "photo", content: photo.content, caption: text };
-    if (here) frame.here = here;
-    note(frame);
+    note({ t: "photo", content: photo.content, caption: text, ...at() });
     choose(null);
   } else if (text) {
     say(text);
@@ -158,8 +177,14 @@ function choose(found) {
 
 async function chosen(event) {
   const file = event.target.files[0];
-  event.target.value = "";
   if (!file) return;
+  preparing = prepare(file);
+  event.target.value = "";
+  await preparing;
+  preparing = null;
+}
+
+async function prepare(file) {
   const made = await fit(file).catch(() => null);
   if (!made) return tell("That photo cannot be sent: it is larger than 8 MB or no picture. Nothing was lost; choose another.");
   choose(made);
@@ -183,7 +208,7 @@ for (const often of document.querySelectorAll("[data-say]")) often.addEventListe
 byId("earlier").addEventListener("click", () => wire.send({ t: "earlier", before: log.first || 1 }));
 byId("newest").addEventListener("click", () => log.toFoot());
 byId("scroll").addEventListener("scroll", () => log.atFoot() && (byId("newest").hidden = true));
-if (byId("leave")) byId("leave").addEventListener("click", () => ((here = null), byId("here").remove(), history.replaceState(null, "", "/")));
+if (byId("leave")) byId("leave").addEventListener("click", leave);
 window.addEventListener("storage", (event) => event.key === queue.key && tell(""));
 
 // The line to write on stays above the keyboard, also where the browser lays the keyboard over the page.
@@ -198,7 +223,7 @@ if (window.visualViewport) window.visualViewport.addEventListener("resize", foll
 
 // A line handed over by the shelf ("Reserve") stands ready to be sent, never sent by itself.
 const ready = new URLSearchParams(location.search).get("say");
-words.value = ready || localStorage.getItem(draftKey) || "";
+words.value = ready || draft();
 if (ready) history.replaceState(null, "", location.pathname);
 keepDraft();
 for (const waiting of queue.all()) log.showWaiting(waiting);

@@ -1,0 +1,98 @@
+"""A whole house for a browser to look at: a club in a database, its page served by a thread, or by a process to be killed."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import os
+import signal
+import subprocess
+import sys
+import threading
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import timedelta
+from pathlib import Path
+
+from bot.clock import WallClock
+from bot.page import PageSettings, RunningPage, run, serve
+from bot.page.talk import Talker
+from core.store import Store
+from tests.page.echo import Echo
+from tests.page.room import begin
+
+ROOT = Path(__file__).parents[2]
+
+
+@dataclass
+class House:
+    """A club that a page is served for, on its own loop in its own thread."""
+
+    folder: Path
+    demo: bool = False
+    clock: WallClock = field(default_factory=WallClock)
+    running: RunningPage | None = None
+
+    def __post_init__(self) -> None:
+        self.store = Store.open(address(self.folder))
+        begin(self.store)
+        self.conversation: Talker = conversation_of(self.store, self.clock)
+        self._loop = asyncio.new_event_loop()
+        self._thread = threading.Thread(target=self._loop.run_forever, daemon=True)
+
+    def open(self) -> None:
+        self._thread.start()
+        settings = PageSettings(port=0)
+        self.running = self._do(serve(settings, self.store, self.conversation, self.clock, self.demo, tick=0.5))
+
+    def close(self) -> None:
+        if self.running:
+            self._do(self.running.stop())
+        self._loop.call_soon_threadsafe(self._loop.stop)
+        self._thread.join()
+        self._loop.close()
+        self.store.close()
+
+    @property
+    def url(self) -> str:
+        assert self.running is not None
+        return self.running.url
+
+    def _do(self, coroutine):  # type: ignore[no-untyped-def]
+        return asyncio.run_coroutine_threadsafe(coroutine, self._loop).result(20)
+
+
+def address(folder: Path) -> str:
+    return f"sqlite:///{folder / 'club.sqlite'}"
+
+
+def conversation_of(store: Store, clock: WallClock) -> Talker:
+    return Echo(store, clock)
+
+
+def link(store: Store, url: str, person: str) -> str:
+    """A sign-in link, as the bot hands it out."""
+    with store.write() as tx:
+        code = tx.sessions.link(person, WallClock().now() + timedelta(hours=1))
+    return f"{url.rstrip('/')}/join/{code}"
+
+
+@contextlib.contextmanager
+def process(folder: Path, port: int) -> Iterator[subprocess.Popen[bytes]]:
+    """The same house in a process of its own."""
+    command = [sys.executable, "-m", "tests.page.house", str(folder), str(port)]
+    started = subprocess.Popen(command, cwd=ROOT, env={**os.environ, "PYTHONPATH": str(ROOT)}, stdout=subprocess.PIPE)
+    try:
+        assert started.stdout is not None
+        assert started.stdout.readline().startswith(b"http")
+        yield started
+    finally:
+        if started.poll() is None:
+            started.send_signal(signal.SIGKILL)
+        started.wait(10)
+
+
+if __name__ == "__main__":
+    here = Store.open(address(Path(sys.argv[1])))
+    wall = WallClock()
+    run(PageSettings(port=int(sys.argv[2])), here, conversation_of(here, wall), wall, ready=lambda url: print(url, flush=True))

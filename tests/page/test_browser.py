@@ -1,0 +1,327 @@
+"""The page in a real browser: what a member sees and does, and what an interrupted connection leaves of it."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shutil
+import socket
+import subprocess
+import tempfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.page.house import House, link, process
+
+playwright = pytest.importorskip("playwright.sync_api", reason="Playwright for Python is not installed")
+CHROMIUM = os.environ.get("FRYWIRE_CHROMIUM", "/usr/bin/chromium")
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-dev-shm-usage",
+]
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.xdist_group("browser"),
+    pytest.mark.skipif(not Path(CHROMIUM).exists(), reason=f"no Chromium at {CHROMIUM} (FRYWIRE_CHROMIUM names another)"),
+]
+TOO_SMALL = """() => {
+  const pressed = 'button, nav a, a.gravel, select, textarea, input:not([type=file], [type=hidden]), label.camera, label.album';
+  const small = (box) => box.height < 48 || box.width < 48;
+  return [...document.querySelectorAll(pressed)]
+    .filter((each) => each.offsetParent && small(each.getBoundingClientRect()))
+    .map((each) => each.outerHTML);
+}"""
+PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[playwright.Browser]:
+    with playwright.sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Iterator[House]:
+    house = House(tmp_path)
+    house.open()
+    yield house
+    house.close()
+
+
+Open = Callable[..., "playwright.Page"]
+
+
+@pytest.fixture
+def open_page(chromium: playwright.Browser) -> Iterator[Open]:
+    """Opens an address in a browser of its own; a fault in the console is a failure."""
+    contexts = []
+    faults: list[str] = []
+
+    def open_(url: str, **options: object) -> playwright.Page:
+        context = chromium.new_context(**{**PHONE, **options})
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(5000)
+        page.on("pageerror", lambda error: faults.append(str(error)))
+        page.on("console", lambda line: faults.append(line.text) if "Content Security Policy" in line.text else None)
+        page.goto(url)
+        return page
+
+    yield open_
+    for context in contexts:
+        context.close()
+    assert faults == []
+
+
+def say(page: playwright.Page, text: str) -> None:
+    page.fill("#words", text)
+    page.click("#send")
+
+
+def lines(page: playwright.Page) -> list[str]:
+    """The words of every line in the log."""
+    return [text.strip() for text in page.locator("#log .entry p").all_inner_texts()]
+
+
+def sees(page: playwright.Page, text: str) -> None:
+    playwright.expect(page.locator("#log")).to_contain_text(text)
+
+
+def test_a_member_writes_presses_and_finds_everything_after_a_reload(house: House, open_page: Open) -> None:
+    page = open_page(link(house.store, house.url, "marit"))
+    page.click("text=Open the log")
+    say(page, "female 4 holding")
+    sees(page, "Heard: female 4 holding.")
+    page.click("text=Take back")
+    sees(page, "Done: pressed 1aTakeBack0000001.")
+    page.fill("#words", "half a sentence")
+    before = lines(page)
+    assert before[:1] == ["female 4 holding"]
+    page.reload()
+    sees(page, "Done: pressed")
+    assert lines(page) == before
+    assert page.input_value("#words") == "half a sentence"
+    assert page.locator("#log h2").count() == 1
+
+
+def test_markup_in_a_message_stays_words(house: House, open_page: Open) -> None:
+    page = signed_in(house, open_page, "marit")
+    say(page, "<img src=x onerror=alert(1)><b>bold</b>")
+    sees(page, "Heard: <img src=x onerror=alert(1)><b>bold</b>.")
+    assert page.locator("#log img, #log b").count() == 0
+
+
+def test_enter_sends_and_shift_enter_starts_a_new_line(house: House, open_page: Open) -> None:
+    page = signed_in(house, open_page, "marit", has_touch=False, is_mobile=False)
+    page.keyboard.type("fed tub")
+    page.keyboard.press("Shift+Enter")
+    page.keyboard.type("fed box 1")
+    page.keyboard.press("Enter")
+    sees(page, "Heard: fed tub")
+    assert lines(page)[0] == "fed tub\nfed box 1"
+
+
+def test_a_photo_is_made_smaller_and_shown(house: House, open_page: Open, tmp_path: Path) -> None:
+    from PIL import Image
+
+    photo = tmp_path / "photo.jpg"
+    Image.effect_noise((2400, 1800), 60).convert("RGB").save(photo, quality=95)
+    page = signed_in(house, open_page, "marit")
+    page.set_input_files("#camera", photo)
+    page.fill("#words", "batch A")
+    page.click("#send")
+    sees(page, "Heard: batch A (")
+    sent = int(re.search(r"\((\d+) bytes\)", page.inner_text("#log"))[1])  # type: ignore[index]
+    assert 10_000 < sent < photo.stat().st_size
+    picture = page.locator("#log .picture img")
+    picture.scroll_into_view_if_needed()
+    page.wait_for_function("document.querySelector('#log .picture img').naturalWidth === 480")
+
+
+def test_papers_are_saved_and_pictures_shown(house: House, open_page: Open) -> None:
+    page = signed_in(house, open_page, "marit")
+    say(page, "papers")
+    with page.expect_download() as saved:
+        page.click("text=pickups.ics")
+    assert saved.value.suggested_filename == "pickups.ics"
+    assert Path(saved.value.path()).read_bytes() == b"BEGIN:VCALENDAR"
+    page.wait_for_function("document.querySelector('#log .picture img').naturalWidth === 1")
+
+
+def test_what_is_written_while_the_server_is_dead_arrives_once(tmp_path: Path, open_page: Open) -> None:
+    house = House(tmp_path)
+    port = free_port()
+    with process(tmp_path, port) as first:
+        page = open_page(link(house.store, f"http://127.0.0.1:{port}/", "marit"))
+        page.click("text=Open the log")
+        say(page, "fed tub")
+        sees(page, "Heard: fed tub.")
+        first.kill()
+        playwright.expect(page.locator("#state")).to_contain_text("No connection")
+        say(page, "2 dead in A")
+        say(page, "female 4 holding")
+        playwright.expect(page.locator("#state")).to_contain_text("2 messages wait here")
+        assert page.locator("#log .waits").count() == 2
+        other = page.context.new_page()  # a second tab shares what waits
+        other.close()
+    with process(tmp_path, port):
+        sees(page, "Heard: 2 dead in A.")
+        sees(page, "Heard: female 4 holding.")
+        playwright.expect(page.locator("#log .waits")).to_have_count(0)
+        playwright.expect(page.locator("#state")).to_be_empty()
+        page.reload()
+        sees(page, "Heard: female 4 holding.")
+        assert [line for line in lines(page) if not line.startswith("Heard")] == ["fed tub", "2 dead in A", "female 4 holding"]
+    assert house.conversation.effects() == ["fed tub", "2 dead in A", "female 4 holding"]  # type: ignore[attr-defined]
+    house.store.close()
+
+
+def test_what_waits_is_kept_over_a_closed_page(house: House, open_page: Open) -> None:
+    page = signed_in(house, open_page, "marit")
+    page.evaluate("Object.defineProperty(WebSocket.prototype, 'send', {value() {}})")
+    say(page, "2 dead in A")
+    assert page.locator("#log .waits").count() == 1
+    page.reload()
+    sees(page, "Heard: 2 dead in A.")
+    page.wait_for_function("localStorage.getItem('frywire.waiting.page-marit') === '[]'")
+    assert page.locator("#log .waits").count() == 0
+    assert lines(page).count("2 dead in A") == 1
+
+
+def test_a_message_that_is_too_long_is_kept_on_the_line(house: House, open_page: Open) -> None:
+    page = signed_in(house, open_page, "marit")
+    page.fill("#words", "x" * 4001)
+    page.click("#send")
+    playwright.expect(page.locator("#state")).to_contain_text("4000 fit in one message")
+    assert len(page.input_value("#words")) == 4001
+
+
+def test_signing_out_elsewhere_is_told_and_what_is_written_is_kept(house: House, open_page: Open) -> None:
+    page = signed_in(house, open_page, "marit")
+    with house.store.write() as tx:
+        tx.sessions.end_all("marit")
+    say(page, "2 dead in A")
+    playwright.expect(page.locator("#state")).to_contain_text("You are signed out. One message waits here")
+
+
+def test_everything_a_thumb_presses_is_large_enough_and_nothing_sticks_out(house: House, open_page: Open) -> None:
+    """48 CSS pixels: the size of a touch target in Android's accessibility help; WCAG 2.2, 2.5.5 (AAA) asks for 44."""
+    page = signed_in(house, open_page, "marit")
+    say(page, "fed tub with a word that is very long: " + "Labidochromis" * 6)
+    sees(page, "Heard: fed tub")
+    for path in ("/", "/board", "/shelf", "/you", "/join"):
+        if path != "/":
+            page.goto(house.url.rstrip("/") + path)
+        small = page.evaluate(TOO_SMALL)
+        assert small == [], path
+        assert page.evaluate("document.documentElement.scrollWidth") == 360, path
+
+
+def test_the_line_to_write_on_is_seen_at_every_height(house: House, open_page: Open) -> None:
+    page = signed_in(house, open_page, "marit")
+    for height in (740, 400, 300):
+        page.set_viewport_size({"width": 360, "height": height})
+        box = page.locator("#words").bounding_box()
+        assert box is not None
+        assert box["y"] + box["height"] <= height
+        assert box["y"] > 0
+
+
+def test_the_log_can_be_used_by_keyboard_alone(house: House, open_page: Open) -> None:
+    page = signed_in(house, open_page, "marit", has_touch=False, is_mobile=False)
+    page.keyboard.type("fed tub")
+    page.keyboard.press("Enter")
+    sees(page, "Heard: fed tub.")
+    page.locator("#log button").first.focus()
+    page.keyboard.press("Enter")
+    sees(page, "Done: pressed 1aTakeBack0000001.")
+    playwright.expect(page.get_by_role("log", name="What was written")).to_have_attribute("aria-live", "polite")
+    playwright.expect(page.get_by_role("textbox", name="What happened, or a question")).to_be_visible()
+
+
+def test_the_board_and_the_shelf_need_no_script(house: House, open_page: Open) -> None:
+    page = signed_in(house, open_page, "oleg")
+    cookies = page.context.cookies()
+    still = open_page("about:blank", java_script_enabled=False)
+    still.context.add_cookies(cookies)
+    still.goto(house.url + "shelf")
+    still.select_option("#strain", label="yellow lab")
+    still.click("text=Show")
+    assert "strain=yellow-lab" in still.url
+    still.click("text=Reserve")
+    assert "say=" in still.url
+
+
+def test_the_demonstration_changes_seats_and_lets_a_morning_come(tmp_path: Path, open_page: Open) -> None:
+    house = House(tmp_path, demo=True)
+    house.open()
+    try:
+        page = open_page(house.url)
+        before = house.clock.now()
+        page.click(".demo button:has-text('Marit')")
+        say(page, "tell oleg your six are ready")
+        sees(page, "Heard: tell oleg")
+        page.click(".demo button:has-text('Oleg')")
+        sees(page, "your six are ready")
+        page.click(".demo button:has-text('Next')")
+        page.wait_for_load_state()
+        assert (house.clock.now().date() - before.date()).days == 1
+    finally:
+        house.close()
+
+
+def test_no_page_has_a_serious_accessibility_fault(house: House, open_page: Open) -> None:
+    axe = axe_core()
+    for scheme in ("light", "dark"):
+        page = signed_in(house, open_page, "marit", color_scheme=scheme)
+        say(page, "fed tub")
+        sees(page, "Heard: fed tub.")
+        for path in ("/", "/board", "/shelf", "/you", "/join", "/at/r1/tub", "/nothing"):
+            page.goto(house.url.rstrip("/") + path)
+            page.evaluate(axe)
+            found = page.evaluate("axe.run().then(r => r.violations.filter(v => ['serious', 'critical'].includes(v.impact)))")
+            assert [(fault["id"], [node["html"] for node in fault["nodes"]]) for fault in found] == [], (scheme, path)
+
+
+def signed_in(house: House, open_page: Open, person: str, **options: object) -> playwright.Page:
+    page = open_page(link(house.store, house.url, person), **options)
+    page.click("text=Open the log")
+    page.wait_for_selector("#log[aria-live=polite]")
+    return page
+
+
+def free_port() -> int:
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        return int(found.getsockname()[1])
+
+
+def axe_core() -> str:
+    """The rules of axe-core, fetched from the npm registry once and kept in a folder for passing things; skips without them."""
+    npm = shutil.which("npm")
+    if npm is None:
+        pytest.skip("npm is not there to fetch axe-core")
+    folder = Path(tempfile.gettempdir()) / "frywire-axe-core"
+    script = folder / "package" / "axe.min.js"
+    if not script.exists():
+        folder.mkdir(exist_ok=True)
+        packed = subprocess.run(
+            [npm, "pack", "axe-core@4", "--json"], cwd=folder, capture_output=True, text=True, timeout=60, check=False
+        )
+        if packed.returncode:
+            pytest.skip("the npm registry cannot be reached to fetch axe-core")
+        name = json.loads(packed.stdout)[0]["filename"]
+        shutil.unpack_archive(folder / name, folder, filter="data")
+    return script.read_text()
