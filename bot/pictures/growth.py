@@ -7,7 +7,11 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from bot.pictures import style
-from bot.pictures.measures import DateOrder, Units, day, length, length_unit, length_value
+from bot.pictures.measures import DateOrder, Units, day, length, length_unit, length_value, short_day
+from core.biology.growth import mixed_fish_mm
+from core.fishroom.state import Batch, Fishroom, Measurement
+from core.planning.outlook import DayWindow, ready_days, size_for, strands
+from core.species import profile
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -37,14 +41,56 @@ class ForecastLength:
 
 @dataclass(frozen=True, slots=True)
 class GrowthPicture:
-    """A batch's growth. `forecast` is in order of days; `ready_line` is a sentence for under the title, or empty."""
+    """A batch's growth. `forecast` is in order of days; `half` and `most` are the days on which so many are ready."""
 
     title: str
     today: date
     measured: tuple[MeasuredLength, ...] = ()
     forecast: tuple[ForecastLength, ...] = ()
     ready_mm: float | None = None
-    ready_line: str = ""
+    half: DayWindow | None = None
+    most: DayWindow | None = None
+
+
+LONGEST_VIEW = timedelta(days=540)
+SHORTEST_VIEW = timedelta(days=42)
+POINTS = 32
+FAR = timedelta(days=300)
+
+
+def growth_of(room: Fishroom, batch: Batch, today: date, title: str, ready_mm: float | None = None) -> GrowthPicture:
+    """The picture of a batch as known today, from its first day to some weeks after it is ready.
+
+    `ready_mm` is the length asked for; left out, the one at which its species is sold.
+    """
+    mm = ready_mm or size_for(profile(room.species_of(batch.strain)), "saleable")
+    ready = ready_days(room, batch, today, mm)
+    first = min(batch.began, today)
+    last = min((ready.most.likely or today) + SHORTEST_VIEW / 2, today + LONGEST_VIEW)
+    return GrowthPicture(
+        title,
+        today,
+        tuple(point for told in batch.measurements if told.on <= today and (point := _measurement(told))),
+        _expected(room, batch, today, first, max(last, today + SHORTEST_VIEW)),
+        mm,
+        ready.half,
+        ready.most,
+    )
+
+
+def _measurement(told: Measurement) -> MeasuredLength | None:
+    if told.lengths:
+        mean = sum(told.lengths) / len(told.lengths)
+        return MeasuredLength(told.on, mean, min(told.lengths), max(told.lengths), len(told.lengths))
+    return MeasuredLength(told.on, told.mean_mm, n=told.n) if told.mean_mm else None
+
+
+def _expected(room: Fishroom, batch: Batch, today: date, first: date, last: date) -> tuple[ForecastLength, ...]:
+    found = strands(room, batch, today)
+    step = timedelta(days=max((last - first).days // POINTS, 1))
+    days = (first + number * step for number in range((last - first) // step + 1))
+    ranges = ((on, mixed_fish_mm([strand.part(on) for strand in found])) for on in days)
+    return tuple(ForecastLength(on, mm.low, mm.likely, mm.high) for on, mm in ranges)
 
 
 def draw_growth(
@@ -61,7 +107,7 @@ def draw_growth(
 def growth_figure(picture: GrowthPicture, units: Units, order: DateOrder, width: int, height: int) -> Figure:
     """The picture before it becomes pixels."""
     figure = style.paper(width, height)
-    top = style.heading(figure, picture.title, picture.ready_line or _crossing(picture, order))
+    top = style.heading(figure, picture.title, ready_line(picture, order))
     axes = style.panel(figure, left=118, bottom=134, right=36, top=top + 30)
     _forecast(axes, picture, units)
     _measured(axes, picture, units)
@@ -123,8 +169,9 @@ def _ready(axes: Axes, picture: GrowthPicture, units: Units) -> None:
     where = length_value(picture.ready_mm, units)
     axes.axhline(where, color=style.GRAVEL, linewidth=4, linestyle=(0, (1, 1.6)))
     axes.annotate(
-        f"ready: {length(picture.ready_mm, units)}", (0, where), xycoords=("axes fraction", "data"), xytext=(12, 8),
+        f"ready: {length(picture.ready_mm, units)}", (0, where), xycoords=("axes fraction", "data"), xytext=(14, 10),
         textcoords="offset points", fontsize=style.TEXT, fontfamily=style.FONT, color=style.GRAVEL, fontweight="bold",
+        bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 2}, zorder=4,
     )  # fmt: skip
 
 
@@ -141,14 +188,23 @@ def _handles(picture: GrowthPicture) -> list[object]:
     return handles
 
 
-def crossing(days: tuple[date, ...], lengths: tuple[float, ...], mm: float) -> date | None:
-    """The first of `days` (in order) on which `lengths` (mm) has reached `mm`."""
-    return next((on for on, reached in zip(days, lengths, strict=True) if reached >= mm), None)
-
-
-def _crossing(picture: GrowthPicture, order: DateOrder) -> str:
-    if picture.ready_mm is None or not picture.forecast:
+def ready_line(picture: GrowthPicture, order: DateOrder) -> str:
+    """When half and when nine in ten of them are ready, for under the title; empty where nothing is known."""
+    if picture.half is None:
         return ""
-    days = tuple(point.on for point in picture.forecast)
-    middle = crossing(days, tuple(point.median_mm for point in picture.forecast), picture.ready_mm)
-    return f"half of them ready by {day(middle, order)}" if middle else "not ready within this forecast"
+    half = _days(picture.half, picture.today, order)
+    if half is None:
+        return "not ready within this forecast"
+    most = _days(picture.most, picture.today, order) if picture.most else None
+    return f"half ready {half}" + (f"; nine in ten {most}" if most else "")
+
+
+def _days(window: DayWindow, today: date, order: DateOrder) -> str | None:
+    if window.likely is None:
+        return None
+    if window.likely <= today:
+        return f"since about {day(window.likely, order)}"
+    if window.likely - today > FAR or window.latest is None:
+        return f"not before {day(window.earliest or window.likely, order)}"
+    early = short_day(max(window.earliest or today, today), order)
+    return f"about {day(window.likely, order)} ({early} – {short_day(window.latest, order)})"

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from bot.pictures import style
+from core.biology.kinship import Kinship
+from core.biology.pedigree import Family, Pedigree
+from core.fishroom.names import batch_pedigree_id, pedigree_id
+from core.fishroom.state import UNKNOWN_PARENTS, Batch, Fish, Fishroom, Parentage
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -35,6 +39,16 @@ class Ancestor:
 
 
 @dataclass(frozen=True, slots=True)
+class Kin:
+    """A fish or batch of the club, by its pedigree id elsewhere: how it is called and who its parents are."""
+
+    name: str
+    sex: Literal["male", "female"] | None = None
+    note: str = ""
+    parents: Parentage = UNKNOWN_PARENTS
+
+
+@dataclass(frozen=True, slots=True)
 class PedigreePicture:
     """The subject with its ancestors; `inbreeding` is F (0–1), with its range where parentage is shared or partly unknown."""
 
@@ -50,6 +64,56 @@ class _Spot:
     generation: int
     row: float
     parents: tuple[_Spot, ...] = ()
+
+
+def kin_of(room: Fishroom) -> dict[str, Kin]:
+    """Everybody a fishroom knows, by pedigree id; the caller puts several fishrooms together."""
+    fish = {pedigree_id(room, one): _kin_of_fish(room, one) for one in room.fish.values()}
+    return fish | {batch_pedigree_id(room, one): _kin_of_batch(room, one) for one in room.batches.values()}
+
+
+def _kin_of_fish(room: Fishroom, fish: Fish) -> Kin:
+    name = f"{fish.id} “{fish.nickname}”" if fish.nickname else fish.id
+    grown_from = room.batches.get(fish.from_batch) if fish.from_batch else None
+    note = f"from {grown_from.label}" if grown_from else fish.origin or ""
+    return Kin(name, fish.sex, note, fish.parentage)
+
+
+def _kin_of_batch(room: Fishroom, batch: Batch) -> Kin:
+    strain = room.strains.get(batch.strain)
+    return Kin(f"batch {batch.label}", None, strain.name if strain else batch.strain, batch.parentage)
+
+
+def pedigree_of(subject: str, kin: Mapping[str, Kin], title: str) -> PedigreePicture:
+    """The picture of a fish or a batch by its pedigree id; where several pairs may be the parents, the likeliest is drawn."""
+    parents = kin[subject].parents.pairs if subject in kin else ()
+    known = [(pair, share) for pair, share in parents if pair != (None, None)]
+    if not known:
+        return PedigreePicture(title, _ancestor(subject, kin, 0))
+    related = Kinship(Pedigree.of({key: [Family(*pair, share) for pair, share in one.parents.pairs] for key, one in kin.items()}))
+    expected = related.inbreeding(subject)
+    ranges = [related.of_brood(sire, dam) for (sire, dam), _ in known if sire is not None and dam is not None]
+    low, high = min((one.low for one in ranges), default=0.0), max((one.high for one in ranges), default=0.0)
+    if len(ranges) < len(parents):  # of a pair that is not fully known nothing more than "unrelated" can be said
+        low = 0.0
+    return PedigreePicture(title, _ancestor(subject, kin, 0), expected, (min(low, expected), max(high, expected)))
+
+
+def _ancestor(key: str, kin: Mapping[str, Kin], generation: int, sex: Literal["male", "female"] | None = None) -> Ancestor:
+    known = kin.get(key)
+    if known is None:
+        return Ancestor(key, key.rpartition("/")[2], sex)
+    (sire, dam), share = max(known.parents.pairs, key=lambda pair: pair[1], default=((None, None), 1.0))
+    deeper = generation + 1 < MOST_GENERATIONS
+    return Ancestor(
+        key,
+        known.name,
+        known.sex or sex,
+        known.note,
+        _ancestor(sire, kin, generation + 1, "male") if sire and deeper else None,
+        _ancestor(dam, kin, generation + 1, "female") if dam and deeper else None,
+        share,
+    )
 
 
 def draw_pedigree(picture: PedigreePicture, width: int = style.WIDTH, height: int = style.HEIGHT) -> bytes:

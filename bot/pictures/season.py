@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Literal
 
 from bot.pictures import style
 from bot.pictures.measures import DateOrder
+from core.fishroom.state import Batch, Brood, Fishroom
+from core.planning.outlook import batch_outlook, brood_outlook
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
 Stage = Literal["holding", "box", "grow_out"]
 WindowKind = Literal["strip", "ready"]
 
+DAY = timedelta(days=1)
 ROW = 62
 MOST_ROWS = 20
 
@@ -56,6 +59,88 @@ class SeasonPicture:
     title: str
     today: date
     rows: tuple[SeasonRow, ...]
+
+
+LOOK_BACK = timedelta(days=183)
+LONGEST_VIEW = timedelta(days=366)
+
+
+def season_of(room: Fishroom, today: date, title: str) -> SeasonPicture:
+    """All broods and batches that were alive in the last half year, as known today, in the order of their beginning."""
+    broods = {brood.batch: brood for brood in room.broods.values() if brood.batch}
+    rows = [_row_of(room, broods.get(batch.id), batch, today) for batch in room.batches.values()]
+    rows += [_row_of(room, brood, None, today) for brood in room.broods.values() if brood.batch not in room.batches]
+    recent = [row for row in rows if row.spans and max(span.until for span in row.spans) >= today - LOOK_BACK]
+    return SeasonPicture(title, today, tuple(sorted(recent, key=lambda row: row.spans[0].since)))
+
+
+def _row_of(room: Fishroom, brood: Brood | None, batch: Batch | None, today: date) -> SeasonRow:
+    held, strip = _held(room, brood, today) if brood else ((), ())
+    grown, ready = _grown(room, batch, today) if batch else ((), ())
+    lost = brood.ended if brood and brood.outcome == "lost" else None
+    return SeasonRow(_name(room, brood, batch), held + grown, strip + ready, ended=lost)
+
+
+def _name(room: Fishroom, brood: Brood | None, batch: Batch | None) -> str:
+    strain = batch.strain if batch else brood.strain if brood else ""
+    known = room.strains.get(strain)
+    letters = " → ".join([*([brood.female] if brood else []), *([batch.label] if batch else [])])
+    return f"{letters} · {known.name if known else strain}"
+
+
+def _held(room: Fishroom, brood: Brood, today: date) -> tuple[tuple[StageSpan, ...], tuple[WindowSpan, ...]]:
+    since = brood.since
+    if since is None:
+        return (), ()
+    if brood.ended is not None:
+        return (StageSpan("holding", since, max(brood.ended, since + DAY)),), ()
+    outlook = brood_outlook(room, brood, today)
+    spans: tuple[StageSpan, ...] = (StageSpan("holding", since, max(today, since + DAY)),)
+    windows: tuple[WindowSpan, ...] = ()
+    if outlook and outlook.release and outlook.release.likely and outlook.release.likely > today:
+        spans += (StageSpan("holding", today, outlook.release.likely, expected=True),)
+    if outlook and outlook.strip_opens and outlook.strip_closes:
+        windows = (WindowSpan("strip", outlook.strip_opens, outlook.strip_closes + DAY),)
+    return spans, windows
+
+
+def _grown(room: Fishroom, batch: Batch, today: date) -> tuple[tuple[StageSpan, ...], tuple[WindowSpan, ...]]:
+    alive = batch.merged_into is None and batch.count > 0
+    end = today if alive else max((change.on for change in batch.changes), default=batch.began)
+    lived = _lived(room, batch, max(end, batch.began + DAY))
+    return (*lived, *_ahead(room, batch, today, lived[-1].stage)) if alive else lived, _ready(room, batch, today) if alive else ()
+
+
+def _lived(room: Fishroom, batch: Batch, end: date) -> tuple[StageSpan, ...]:
+    """Its stages so far, by the kind of place it was in; stays of one kind are one span."""
+    spans: list[StageSpan] = []
+    stays = [stay for stay in batch.stays if stay.since < end]
+    for stay, until in zip(stays, [*(later.since for later in stays[1:]), end], strict=True):
+        place = room.places.get(stay.place) if stay.place else None
+        stage: Stage = "box" if place is not None and place.type == "box" else "grow_out"
+        if spans and spans[-1].stage == stage:
+            spans[-1] = StageSpan(stage, spans[-1].since, until)
+        else:
+            spans.append(StageSpan(stage, stay.since, until))
+    return tuple(spans) or (StageSpan("grow_out", batch.began, end),)
+
+
+def _ahead(room: Fishroom, batch: Batch, today: date, stage: Stage) -> tuple[StageSpan, ...]:
+    outlook = batch_outlook(room, batch, today)
+    out, sold = outlook.ready["out_of_box"].half.likely, outlook.ready["saleable"].most.likely
+    leaves = min(out, today + LONGEST_VIEW) if stage == "box" and out and out > today else today
+    end = min(sold, today + LONGEST_VIEW) if sold else today
+    boxed = (StageSpan("box", today, leaves, expected=True),) if leaves > today else ()
+    return (*boxed, StageSpan("grow_out", leaves, end, expected=True)) if end > leaves else boxed
+
+
+def _ready(room: Fishroom, batch: Batch, today: date) -> tuple[WindowSpan, ...]:
+    """From the day on which half of them are likely ready to the one on which nine in ten are."""
+    ready = batch_outlook(room, batch, today).ready["saleable"]
+    first, last = ready.half.likely, ready.most.likely
+    if first is None or first > today + LONGEST_VIEW:
+        return ()
+    return (WindowSpan("ready", first, max(min(last or first, today + LONGEST_VIEW), first) + DAY),)
 
 
 LOOKS: dict[Stage, tuple[str, str, str, str]] = {

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from bot.pictures import style
 from bot.pictures.measures import month
+from core.fishroom.state import Batch, Fishroom
+from core.planning.availability import can_promise, expected
+from core.planning.standing import Ask, Standing, standing
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -41,6 +45,43 @@ class ShelfPicture:
     title: str
     months: tuple[date, ...]
     rows: tuple[ShelfRow, ...]
+
+
+def shelf_of(
+    rooms: Iterable[Fishroom], today: date, moment: datetime, level: float, title: str, months: int = MOST_MONTHS
+) -> ShelfPicture:
+    """What the offered batches of these fishrooms have for the middle of each coming month (for today, where that has passed)."""
+    firsts = months_from(today, months)
+    rows: dict[str, list[ShelfCell]] = {}
+    for room in rooms:
+        for batch in room.live_batches():
+            if batch.offer is not None and not batch.hybrid:
+                known = room.strains.get(batch.strain)
+                cells = rows.setdefault(known.name if known else batch.strain, [ShelfCell(0, 0)] * months)
+                cells[:] = map(_together, cells, _cells(room, batch, today, moment, level, firsts))
+    return ShelfPicture(title, firsts, tuple(ShelfRow(name, tuple(cells)) for name, cells in sorted(rows.items())))
+
+
+def months_from(today: date, count: int) -> tuple[date, ...]:
+    """The first days of this month and of those that follow."""
+    numbers = range(today.year * 12 + today.month - 1, today.year * 12 + today.month - 1 + count)
+    return tuple(date(number // 12, number % 12 + 1, 1) for number in numbers)
+
+
+def _cells(room: Fishroom, batch: Batch, today: date, moment: datetime, level: float, firsts: Sequence[date]) -> list[ShelfCell]:
+    stands = standing(room, batch, today, moment)
+    size = stands.prospect.saleable_mm
+    return [_cell_of(stands, Ask(min_mm=size, day=max(first.replace(day=15), today)), level) for first in firsts]
+
+
+def _cell_of(stands: Standing, ask: Ask, level: float) -> ShelfCell:
+    likely = expected(stands, ask.sex, ask.min_mm, ask.day or stands.today) - stands.promised - stands.stock.held
+    sure = can_promise(stands, ask, level)
+    return ShelfCell(sure, max(likely, sure))
+
+
+def _together(one: ShelfCell, other: ShelfCell) -> ShelfCell:
+    return ShelfCell(one.promisable + other.promisable, one.expected + other.expected)
 
 
 def draw_shelf(picture: ShelfPicture, width: int = style.WIDTH, height: int = style.HEIGHT) -> bytes:

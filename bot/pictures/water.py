@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING
 
 from bot.pictures import style
 from bot.pictures.measures import DateOrder, Units, day, warmth_unit, warmth_value
+from core.biology.ammonia import LIMIT_NH3, Kit, as_nitrogen, unionised_as_ammonia
+from core.events import PlaceName
+from core.fishroom.state import Fishroom, WaterTest
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -37,6 +40,28 @@ class WaterPicture:
     limit_mg_l: float
     nh3_unit: str = "mg/L NH₃"
     changes: tuple[date, ...] = ()
+
+
+def water_of(room: Fishroom, place: PlaceName, today: date, title: str, days: int = 90) -> WaterPicture:
+    """The water of a place (of its tank, for a hanging box) over the last `days` days.
+
+    Un-ionised ammonia is worked out where total ammonia and pH were told; the temperature may be the place's usual one.
+    """
+    water = room.water_of(place)
+    since = today - timedelta(days=days)
+    usual = room.places[water].temp_c if water in room.places else None
+    kit = room.settings.get("kit_unit", Kit.NITROGEN)
+    tests = sorted((test for test in room.water_tests.get(water, []) if since <= test.on <= today), key=lambda test: test.on)
+    changes = tuple(change.on for change in room.water_changes.get(water, []) if since <= change.on <= today)
+    return WaterPicture(title, today, tuple(_reading(test, usual, kit) for test in tests), LIMIT_NH3, changes=changes)
+
+
+def _reading(test: WaterTest, usual_c: float | None, kit: str) -> WaterReading:
+    temp_c = test.temp_c if test.temp_c is not None else usual_c
+    nh3 = None
+    if test.tan_mg_l is not None and test.ph is not None and temp_c is not None:
+        nh3 = unionised_as_ammonia(as_nitrogen(test.tan_mg_l, Kit(test.kit_unit or kit)), test.ph, temp_c)
+    return WaterReading(test.on, nh3, test.ph, test.temp_c, test.nitrite_mg_l, test.nitrate_mg_l)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +133,7 @@ def _strip(axes: Axes, strip: _Strip, picture: WaterPicture, units: Units) -> No
         _limit(axes, values, picture)
     else:
         lowest, highest = min(value for _, value in values), max(value for _, value in values)
-        spare = max((highest - lowest) * 0.3, highest * 0.02, 0.1)
+        spare = max((highest - lowest) * 0.3, highest * 0.05, 0.1)
         axes.set_ylim(max(lowest - spare, 0), highest + spare)
         axes.locator_params(axis="y", nbins=3)
     axes.annotate(

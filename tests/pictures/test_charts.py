@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import date
 from io import BytesIO
 from typing import Any, get_args
@@ -13,6 +14,7 @@ from PIL import Image
 
 from bot.pictures import growth, numbers, pedigree, season, shelf, style, water
 from core.fishroom.state import Batch, Change, ChangeKind, Group
+from core.planning.outlook import DayWindow
 from tests.pictures import scenes
 from tests.pictures.scenes import BY_NAME, HOSTILE, SCENES, TODAY, Scene, days
 
@@ -102,10 +104,26 @@ def test_growth_is_drawn_in_the_members_units() -> None:
     assert "ready: 1.97 in" in words(us)  # 50 mm / 25.4
 
 
-def test_growth_says_when_half_of_them_are_ready() -> None:
-    # the middle of the forecast is 12 + 2.4 mm a week from 7 March 2026 on: 50 mm is first reached in week 16, on 27 June
-    shown = words(BY_NAME["growth"].figure())
-    assert "half of them ready by 27 Jun 2026" in shown
+def window(early: int, likely: int, late: int) -> DayWindow:
+    return DayWindow(days(early), days(likely), days(late))
+
+
+@pytest.mark.parametrize(
+    ("half", "most", "line"),
+    [
+        (window(20, 30, 45), None, "half ready about 5 Jun 2026 (26 May – 20 Jun)"),
+        (window(-30, -6, 5), window(-1, 9, 14), "half ready since about 30 Apr 2026; "
+         "nine in ten about 15 May 2026 (6 May – 20 May)"),
+        (window(-30, -6, 5), DayWindow(days(100), days(400), None), "half ready since about 30 Apr 2026; "
+         "nine in ten not before 14 Aug 2026"),
+        (DayWindow(days(100), None, None), None, "not ready within this forecast"),
+        (None, None, ""),
+    ],
+)  # fmt: skip
+def test_growth_says_when_they_are_ready(half: DayWindow | None, most: DayWindow | None, line: str) -> None:
+    # days counted from 6 May 2026 by hand
+    picture = replace(scenes.growth_picture(), half=half, most=most)
+    assert growth.ready_line(picture, "DMY") == line
 
 
 def test_the_season_marks_today_and_names_its_stages() -> None:
