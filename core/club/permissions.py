@@ -92,8 +92,8 @@ AREA: Mapping[type[e.Event], Area] = {
         ),
         Area.STOCK,
     ),
-    **dict.fromkeys((e.Died, e.WaterTested, e.WaterChanged, e.Fed), Area.CARE),
-    **dict.fromkeys((e.Habit, e.Away, e.TaskDone, e.TaskLater, e.TaskDropped, e.FreeDays, e.FishroomSetting), Area.RUNNING),
+    **dict.fromkeys((e.Died, e.WaterTested, e.WaterChanged, e.Fed, e.TaskDone), Area.CARE),
+    **dict.fromkeys((e.Habit, e.Away, e.TaskLater, e.TaskDropped, e.FreeDays, e.FishroomSetting), Area.RUNNING),
     **dict.fromkeys(
         (e.Offered, e.Withdrawn, e.Priced, e.Confirmed, e.Declined, e.Collected, e.NoShow, e.Deposit, e.Sold), Area.SELLING
     ),

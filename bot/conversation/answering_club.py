@@ -1,0 +1,122 @@
+"""Answers about the club: what is available, who reserved what, when it is fetched, what is wanted."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date, timedelta
+from typing import Any
+
+from bot.conversation.by_strain import now_of
+from bot.conversation.here import day_of
+from bot.conversation.message import Button, Reply
+from bot.conversation.scene import Scene
+from bot.replies import available as words
+from bot.replies import orders, strains
+from core.events import Sex
+from core.fishroom.state import Fishroom, Reservation
+from core.planning.availability import Availability, available
+from core.planning.outlook import batch_outlook
+from core.planning.promises import how_it_stands, on_offer
+from core.planning.standing import Ask
+from core.planning.waiting import waiting
+
+Slots = Mapping[str, Any]
+SPAN_DAYS = {"today": 0, "tomorrow": 1, "week": 7}
+
+
+def available_now(scene: Scene, slots: Slots) -> list[Reply]:
+    """What the club can promise, by strain and keeper, with buttons to reserve; what is coming where there is none."""
+    found: list[words.Line] = []
+    sex: Sex | None = slots.get("sex")
+    wanted = int(slots.get("count") or 1)
+    for room in scene.visit.rooms_of_club(scene.club.id):
+        keeper = scene.visit.keeper_name(room.id)
+        for strain in [slots["strain"]] if slots.get("strain") else sorted(room.strains):
+            for batch in on_offer(room, str(strain)):
+                ask = Ask(wanted, sex, None, None, slots.get("min_mm"), day_of(slots.get("by")))
+                answer = available(how_it_stands(room, batch, now_of(scene)), ask, now_of(scene).level)
+                found.append(words.Line(room, batch, keeper, answer, batch_outlook(room, batch, scene.today)))
+    named = str(slots["strain"]) if slots.get("strain") else None
+    name = strains.name(named, scene.visit.strain_of_club(scene.club.id, named)) if named else None
+    return [Reply(words.shelf(found, scene.style, name, coming=words.coming(found)), reserve_rows(scene, found, slots))]
+
+
+def reserve_rows(scene: Scene, found: list[words.Line], slots: Slots) -> tuple[tuple[Button, ...], ...]:
+    """A button for each batch that has what was asked; the number asked for, or a pair for a start."""
+    rows = []
+    for line in found[:6]:
+        count = int(slots.get("count") or min(6, line.answer.can_promise))
+        if line.answer.can_promise < count or count < 1 or scene.visit.is_keeper(scene.person.id, line.room.id):
+            continue
+        asked = {"count": count, **{key: slots[key] for key in ("sex", "min_mm") if slots.get(key)}}
+        part = {"room": line.room.id, "batch": line.batch.id, "slots": asked}
+        label = f"Reserve {count} of {line.batch.label}"
+        rows.append((scene.button(label, {"do": "parts", "parts": [part]}, repeatable=True),))
+    return tuple(rows)
+
+
+def explained(scene: Scene, room: Fishroom, answer: Availability) -> str:
+    """One batch's availability with its reasons."""
+    return orders.availability(answer, scene.style, room)
+
+
+def open_ones(scene: Scene) -> list[tuple[Fishroom, Reservation]]:
+    """Every open reservation in the fishrooms of the club, by its number."""
+    found = [
+        (room, one)
+        for room in scene.visit.rooms_of_club(scene.club.id)
+        for one in room.reservations.values()
+        if one.open_at(scene.now) and one.left
+    ]
+    return sorted(found, key=lambda pair: pair[1].number)
+
+
+def reservations(scene: Scene, slots: Slots) -> list[Reply]:
+    """A buyer's own; for a keeper those in the own fishroom and the own elsewhere; of one member or batch where asked."""
+    mine = [(room, one) for room, one in open_ones(scene) if one.member == scene.person.id]
+    kept = [(room, one) for room, one in open_ones(scene) if scene.visit.is_keeper(scene.person.id, room.id)]
+    member = scene.visit.member_named(scene.club.id, slots["member"]) if slots.get("member") else None
+    if member is not None:
+        kept = [(room, one) for room, one in kept if one.member == member]
+        mine = mine if member == scene.person.id else []
+    if slots.get("batch"):
+        kept = [(room, one) for room, one in kept if room.batches[one.batch].label == slots["batch"]]
+        mine = [(room, one) for room, one in mine if room.batches[one.batch].label == slots["batch"]]
+    if not kept and scene.is_keeper and not mine:
+        return [Reply(orders.reservations([], scene.style, scene.members))]
+    parts = []
+    if kept:
+        parts.append(orders.reservations(kept, scene.style, scene.members))
+    rest = [pair for pair in mine if pair not in kept]
+    if rest or not kept:
+        parts.append(orders.reservations(rest, scene.style))
+    return [Reply("\n\n".join(parts))]
+
+
+def pickups(scene: Scene, slots: Slots) -> list[Reply]:
+    """Agreed pickups, the next first: the keeper's, and the asker's own."""
+    last = scene.today + timedelta(days=SPAN_DAYS.get(str(slots.get("span")), 60))
+    first = last if slots.get("span") == "tomorrow" else scene.today - timedelta(days=3)
+    found = [
+        (room, one)
+        for room, one in open_ones(scene)
+        if one.pickup is not None
+        and first <= one.pickup <= last
+        and (one.member == scene.person.id or scene.visit.is_keeper(scene.person.id, room.id))
+    ]
+    found.sort(key=lambda pair: (pair[1].pickup or date.max, str(pair[1].at or ""), pair[1].number))
+    return [Reply(words.pickups(found, scene.style, scene.members, scene.person.id))]
+
+
+def wanted_list(scene: Scene, slots: Slots) -> list[Reply]:
+    """Who looks for what, in the order it is met."""
+    names = {key: strain.name for key, strain in scene.visit.strains_of_club(scene.club.id).items()}
+    return [Reply(orders.wanted_list(waiting(scene.visit.club(scene.club.id), scene.today), scene.style, names, scene.members))]
+
+
+CLUB_ANSWERS: Mapping[str, Callable[[Scene, Slots], list[Reply]]] = {
+    "available": available_now,
+    "reservations": reservations,
+    "pickups": pickups,
+    "wanted_list": wanted_list,
+}

@@ -1,0 +1,168 @@
+"""Somebody opens the conversation: with an invitation, at a place whose label was scanned, or just so; and how a club begins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from bot.conversation.message import Reply
+from bot.mornings import next_morning
+from bot.replies import arrivals, talk
+from core.club import Visit
+from core.store.clubs import Club, Role
+from core.store.invitations import (
+    ExpiredInvitation,
+    Invitation,
+    TooManyGuesses,
+    UsedInvitation,
+)
+from core.store.people import Person
+
+INVITED_FOR = timedelta(days=14)
+MORNING = time(7)
+"""When a digest comes that nobody set another time for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Beginner:
+    """Somebody a club begins with: name, roles, and whose fishroom they keep if not their own."""
+
+    name: str
+    roles: tuple[str, ...]
+    keeps: str | None = None
+
+
+def start_club(
+    visit: Visit,
+    now: datetime,
+    name: str,
+    *,
+    zone: str = "UTC",
+    units: str = "metric",
+    date_order: str = "DMY",
+    people: Iterable[Beginner] = (),
+) -> tuple[Club, dict[str, Person]]:
+    """A new club with its first people; each keeper has a fishroom of their own unless they keep another's."""
+    club = visit.tx.clubs.add(name, zone=zone, units=units, date_order=date_order)
+    known: dict[str, Person] = {}
+    rooms: dict[str, str] = {}
+    for one in people:
+        person = known[one.name] = visit.tx.people.add(one.name, now)
+        visit.tx.clubs.join(club.id, person.id, [role for role in one.roles if role], now)
+        if "keeper" in one.roles and one.keeps is None:
+            rooms[one.name] = add_room(visit, club.id, person.id, one.name)
+        elif one.keeps in rooms:
+            visit.tx.clubs.add_keeper(rooms[one.keeps], person.id)
+        plan_morning(visit, person, club, now)
+    return club, known
+
+
+def add_room(visit: Visit, club: str, person: str, keeper: str) -> str:
+    """A fishroom for a keeper, shown in the club."""
+    room = visit.tx.clubs.add_room(f"{keeper}'s fishroom", in_clubs=[club], kept_by=[person])
+    return str(room.id)
+
+
+def plan_morning(visit: Visit, person: Person, club: Club, now: datetime) -> None:
+    """When the person's next digest is due."""
+    zone = ZoneInfo(person.zone or club.zone)
+    visit.tx.mornings.set(person.id, next_morning(zone, person.digest_time or MORNING, now))
+
+
+def invite(visit: Visit, by: str, club: str, now: datetime, roles: Iterable[Role], name: str | None = None) -> str:
+    """A one-time code into the club."""
+    return str(visit.tx.invitations.make(club, roles, by, now, now + INVITED_FOR, name=name))
+
+
+def arrive(
+    visit: Visit, now: datetime, door: str, external: str, chat: str, shown_name: str, payload: str, group: bool
+) -> list[Reply]:
+    """The replies to somebody who opens the conversation."""
+    person = visit.tx.people.by_identity(door, external)
+    if group:
+        return [Reply(arrivals.GROUP)]
+    if payload.startswith("at_"):
+        return _at_place(visit, now, person, door, chat, payload)
+    if payload:
+        return _invited(visit, now, person, door, external, chat, shown_name, payload)
+    if person is None:
+        return [Reply(talk.NOT_A_MEMBER)]
+    visit.tx.people.identify(door, external, person.id, chat)
+    return [Reply(arrivals.again(person.name))]
+
+
+def _invited(
+    visit: Visit, now: datetime, person: Person | None, door: str, external: str, chat: str, shown: str, payload: str
+) -> list[Reply]:
+    match visit.tx.invitations.open(payload, f"{door}:{external}", now):
+        case Invitation() as invitation:
+            return [_welcome(visit, now, invitation, person, door, external, chat, shown)]
+        case UsedInvitation(_, by) if person is not None and by == person.id:
+            return [Reply(arrivals.again(person.name))]
+        case UsedInvitation():
+            return [Reply(arrivals.USED)]
+        case ExpiredInvitation():
+            return [Reply(arrivals.EXPIRED)]
+        case TooManyGuesses():
+            return [Reply(arrivals.TOO_MANY)]
+        case _:
+            return [Reply(arrivals.UNKNOWN)]
+
+
+def _welcome(
+    visit: Visit, now: datetime, invitation: Invitation, person: Person | None, door: str, external: str, chat: str, shown: str
+) -> Reply:
+    club = visit.tx.clubs.get(invitation.club)
+    name = free_name(visit, club.id, invitation.name or shown or "Member")
+    if person is None:
+        known = visit.member_named(club.id, invitation.name) if invitation.name else None
+        waiting = known is not None and not visit.tx.people.identities(known)
+        person = visit.person(known) if known is not None and waiting else visit.tx.people.add(name, now)
+    visit.tx.invitations.use(invitation, person.id, now)
+    visit.tx.people.identify(door, external, person.id, chat)
+    visit.tx.clubs.join(club.id, person.id, invitation.roles, now)
+    if "keeper" in invitation.roles:
+        if invitation.room is not None:
+            visit.tx.clubs.add_keeper(invitation.room, person.id)
+        elif visit.room_of(person.id, club.id) is None:
+            add_room(visit, club.id, person.id, person.name)
+    plan_morning(visit, person, club, now)
+    return Reply(arrivals.welcome(person.name, club.name, invitation.roles))
+
+
+def free_name(visit: Visit, club: str, wanted: str) -> str:
+    """A name that nobody in the club bears: the one wanted, with a number behind it if need be."""
+    name = " ".join(wanted.split())[:40] or "Member"
+    taken = {known.lower() for known in visit.names(club).values()}
+    numbered = (f"{name} {n}" for n in range(2, 10_000))
+    return name if name.lower() not in taken else next(one for one in numbered if one.lower() not in taken)
+
+
+def _at_place(visit: Visit, now: datetime, person: Person | None, door: str, chat: str, payload: str) -> list[Reply]:
+    """A label was scanned: the keeper's next short messages are about that place."""
+    if person is None:
+        return [Reply(talk.NOT_A_MEMBER)]
+    found = place_of(visit, person.id, payload)
+    if found is None:
+        return [Reply(arrivals.NO_SUCH_PLACE)]
+    room, place = found
+    visit.tx.memory.change(person.id, door, chat, here=place, here_at=now.isoformat())
+    visit.tx.people.address(person.id, visit.tx.clubs.clubs_of_room(room)[0], room)
+    return [Reply(arrivals.at_place(place))]
+
+
+def place_payload(room: str, number: int) -> str:
+    """The payload of a label's deep link: the fishroom and the number of the place in its book (64 characters of A-Za-z0-9_-)."""
+    return f"at_{room}_{number}"
+
+
+def place_of(visit: Visit, person: str, payload: str) -> tuple[str, str] | None:
+    """The fishroom and place of a label, for somebody who keeps that fishroom."""
+    _, _, rest = payload.partition("at_")
+    room, _, number = rest.rpartition("_")
+    if not number.isdigit() or visit.tx.clubs.room(room) is None or not visit.is_keeper(person, room):
+        return None
+    places = list(visit.room(room).places)
+    return (room, places[int(number)]) if int(number) < len(places) else None

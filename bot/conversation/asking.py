@@ -1,0 +1,209 @@
+"""Questions back: kept as drafts with the day they were written, shown with their options as their own values, answered later.
+
+Two kinds of draft share a table: the reader's (a slot is missing; the reader completes it) and the conversation's own ("choose":
+the message was understood, and one choice is open; each option names the slots that it sets).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Any, cast
+
+from bot import reading
+from bot.conversation.here import Unclear
+from bot.conversation.message import Button, Reply
+from bot.conversation.scene import Scene
+from bot.reading import Ask, Dropped, Events, Item, Names, Query
+from bot.replies import asks, talk
+from core.events import Entry
+from core.store.drafts import Draft
+
+if TYPE_CHECKING:
+    from bot.conversation.hearing import Heard
+
+OPEN_FOR = timedelta(days=2)
+BUTTONS_A_ROW = 4
+YES = frozenset({"yes", "y", "yep", "yeah", "ok", "okay", "sure", "do", "do it", "please", "again", "yes please", "right"})
+NO = frozenset({"no", "n", "nope", "cancel", "forget it", "never mind", "nevermind", "leave it", "don't", "stop", "no thanks"})
+
+
+def ask(scene: Scene, question: Ask, heard: Heard) -> Reply:
+    """Ask what the reader left open. Nothing is recorded until it is answered."""
+    if not question.draft:
+        return Reply(asks.sentence(question, scene.style, scene.room, heard.text))
+    values = {"reader": plain(question.draft), "options": list(question.options), "why": question.why, "value": question.value}
+    draft = keep(scene, question.about, values, heard)
+    text = asks.sentence(question, scene.style, scene.room, heard.text)
+    return Reply(text, rows(scene, draft, question.options))
+
+
+def ask_unclear(scene: Scene, unclear: Unclear, items: Sequence[Item], heard: Heard) -> list[Reply]:
+    """Ask what the fishroom left open, or say why it cannot be."""
+    if unclear.why == "by_strain":
+        from bot.conversation.by_strain import propose_by_strain
+
+        return propose_by_strain(scene, items, heard)
+    text = asks.unclear_sentence(unclear.about, unclear.why, unclear.value, unclear.options, scene.style, scene.room)
+    if not unclear.options:
+        return [Reply(text)]
+    return [choose(scene, unclear.about, text, {option: sets(unclear.about, option) for option in unclear.options}, items, heard)]
+
+
+def sets(about: str, option: str) -> dict[str, Any] | None:
+    """The slots that an option sets: what it says is taken from its own words. None drops the draft."""
+    match about:
+        case "hybrid":
+            return {"hybrid": True} if option == "yes" else None
+        case "after_count":
+            return {"after_count": option == "after"}
+        case "female" if " " in option:
+            sex, _, label = option.partition(" ")
+            return {sex: label, "place": None}
+        case "batch" if "'s " in option:
+            return {"room": option.partition("'s ")[0]}
+        case _:
+            return {about: option}
+
+
+def ask_again(scene: Scene, told: Entry, items: Sequence[Item], heard: Heard) -> list[Reply]:
+    """The same was told today: once more?"""
+    at = told.told.astimezone(scene.zone).time()
+    text = talk.told_already(scene.style.clock(at))
+    return [choose(scene, "again", text, {"yes": {"again": True}, "no": None}, items, heard)]
+
+
+def choose(
+    scene: Scene,
+    about: str,
+    text: str,
+    options: Mapping[str, Mapping[str, Any] | None],
+    items: Sequence[Item],
+    heard: Heard,
+) -> Reply:
+    """Ask for one choice; the message waits whole."""
+    waiting = [{"kind": item.kind, "slots": plain(item.slots)} for item in items]
+    values = {
+        "items": waiting,
+        "choose": {option: dict(slots) if slots is not None else None for option, slots in options.items()},
+    }
+    draft = keep(scene, about, values, heard)
+    return Reply(text, rows(scene, draft, tuple(options)))
+
+
+def keep(scene: Scene, about: str, values: Mapping[str, Any], heard: Heard) -> int:
+    """Keep the open question."""
+    replaced = [[entry.stream, entry.number] for entry in heard.replaces]
+    draft = scene.visit.tx.drafts.open(
+        scene.person.id,
+        scene.origin.door,
+        scene.origin.chat,
+        about=about,
+        draft={**values, "replaces": replaced, "message": scene.origin.message},
+        text=heard.text,
+        written=heard.local,
+        expires=scene.now + OPEN_FOR,
+        room=scene.room_id,
+    )
+    return cast(int, draft.id)
+
+
+def rows(scene: Scene, draft: int, options: Sequence[str]) -> tuple[tuple[Button, ...], ...]:
+    """The options as buttons, a few in a row; what is pressed is what could be typed."""
+    made = [scene.button(option[:40], {"do": "answer", "draft": draft, "text": option}) for option in options[:24]]
+    wide = 2 if any(len(option) > 9 for option in options) else BUTTONS_A_ROW
+    return tuple(tuple(made[at : at + wide]) for at in range(0, len(made), wide))
+
+
+def answer(scene: Scene, text: str, names: Names, *, stands_alone: bool) -> list[Reply] | None:
+    """The newest open question answered by the text; None when it does not answer it."""
+    draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
+    if draft is None:
+        return None
+    return answer_draft(scene, draft, text, names, stands_alone=stands_alone)
+
+
+def answer_draft(scene: Scene, draft: Draft, text: str, names: Names, *, stands_alone: bool = False) -> list[Reply] | None:
+    """This question answered by the text; None when the text does not answer it."""
+    if draft.room is not None and draft.room != scene.room_id:
+        scene.room_id = draft.room
+        names = scene.names()
+    if "choose" in draft.draft:
+        return _answer_choice(scene, draft, text)
+    question = Ask(draft.about, tuple(draft.draft["options"]), draft.draft["reader"], draft.draft["why"], draft.draft["value"])
+    found = reading.answer(question, text, now=draft.written, by=scene.person.name, names=names, context=scene.context())
+    if found is None or (stands_alone and isinstance(found, Ask | Query)):
+        return None
+    return _go_on(scene, draft, found, heard_of(scene, draft))
+
+
+def _go_on(scene: Scene, draft: Draft, found: Any, heard: Heard) -> list[Reply]:
+    from bot.conversation.hearing import act
+
+    scene.visit.tx.drafts.close(draft.id, "dropped" if isinstance(found, Dropped) else "answered")
+    match found:
+        case Dropped():
+            return [Reply(talk.DROPPED)]
+        case Events() | Query() | Ask():
+            return act(scene, found, heard)
+    return []
+
+
+def _answer_choice(scene: Scene, draft: Draft, text: str) -> list[Reply] | None:
+    said = " ".join(text.lower().strip(" .!?").split())
+    options: dict[str, dict[str, Any] | None] = draft.draft["choose"]
+    by_word = {option.lower(): option for option in options}
+    if "yes" in options and said in YES:
+        said = "yes"
+    if said in NO and "no" not in by_word:
+        scene.visit.tx.drafts.close(draft.id, "dropped")
+        return [Reply(talk.DROPPED)]
+    if "no" in by_word and said in NO:
+        said = "no"
+    option = by_word.get(said) or next((by_word[word] for word in by_word if word.endswith(f" {said}")), None)
+    if option is None:
+        return None
+    return choose_option(scene, draft, options[option])
+
+
+def choose_option(scene: Scene, draft: Draft, slots: Mapping[str, Any] | None) -> list[Reply]:
+    """The choice is made: the waiting message goes on with these slots, or is dropped."""
+    from bot.conversation.recording import record_items
+
+    scene.visit.tx.drafts.close(draft.id, "dropped" if slots is None else "answered")
+    if slots is None:
+        return [Reply(talk.LEFT_AS_IT_IS)]
+    if "room" in slots:
+        from bot.conversation.hearing import room_named
+
+        scene.room_id = room_named(scene, slots["room"]) or scene.room_id
+    added = {name: value for name, value in slots.items() if name not in ("again", "room")}
+    items = [
+        Item(one["kind"], {name: value for name, value in {**one["slots"], **added}.items() if value is not None})
+        for one in draft.draft["items"]
+    ]
+    return record_items(scene, items, heard_of(scene, draft), again=bool(slots.get("again")))
+
+
+def heard_of(scene: Scene, draft: Draft) -> Heard:
+    """The message that waits, with its own day, and the entries it replaces if it was an edit."""
+    from bot.conversation.hearing import Heard
+
+    replaced: list[Entry] = []
+    for stream, number in draft.draft.get("replaces", ()):
+        found = scene.visit.tx.journal.entries(stream, after=number - 1)
+        replaced += [entry for entry in found[:1] if scene.visit.tx.journal.is_live(entry)]
+    return Heard(draft.text, draft.written, 0, tuple(replaced))
+
+
+def plain(value: Any) -> Any:
+    """A reading's values as JSON."""
+    match value:
+        case Mapping():
+            return {str(name): plain(one) for name, one in value.items()}
+        case list() | tuple():
+            return [plain(one) for one in value]
+        case Item():
+            return {"kind": value.kind, "slots": plain(value.slots)}
+        case _:
+            return value

@@ -1,0 +1,123 @@
+"""Reserving by strain: one batch that fits best is taken; parts from several batches are proposed, and taken with one press."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from bot.conversation.here import Here, NotClearError, day_of
+from bot.conversation.message import Reply
+from bot.conversation.proposing_orders import reserve_in
+from bot.conversation.scene import Scene
+from bot.reading import Item
+from bot.replies import asks, strains
+from core.club import Refused
+from core.events import Reserved, StrainKey, WishAnswered
+from core.planning.promises import Now, Part, Proposal, level_of, propose_parts
+from core.planning.standing import Ask
+
+if TYPE_CHECKING:
+    from bot.conversation.hearing import Heard
+
+
+def ask_of(slots: Mapping[str, Any]) -> Ask:
+    """What the slots ask for."""
+    return Ask(
+        int(slots["count"]),
+        slots.get("sex"),
+        slots.get("males"),
+        slots.get("females"),
+        slots.get("min_mm"),
+        day_of(slots.get("pickup")),
+    )
+
+
+def now_of(scene: Scene) -> Now:
+    """The day, the moment and the club's promise level."""
+    return Now(scene.today, scene.now, level_of(scene.visit.club(scene.club.id)))
+
+
+def best_fit(scene: Scene, strain: StrainKey, ask: Ask) -> Proposal:
+    """The best fit in the club."""
+    rooms = {room.id: room for room in scene.visit.rooms_of_club(scene.club.id)}
+    return propose_parts(rooms, strain, ask, now_of(scene))
+
+
+def propose_by_strain(scene: Scene, items: Sequence[Item], heard: Heard) -> list[Reply]:
+    """Take the one batch that has it all; else show the parts that there are; else say what comes and offer the waiting list."""
+    slots = next(item.slots for item in items if item.kind == "reserved" and "batch" not in item.slots)
+    strain, ask = str(slots["strain"]), ask_of(slots)
+    fit = best_fit(scene, strain, ask)
+    parts = [plain(part, slots) for part in fit.parts]
+    if len(items) == 1 and len(fit.parts) == 1 and not fit.missing:
+        return reserve_parts(scene, parts, heard)
+    name = strains.name(strain, scene.visit.strain_of_club(scene.club.id, strain))
+    wish = {"strain": strain, "count": fit.missing or ask.count, **{k: slots[k] for k in ("sex", "min_mm") if slots.get(k)}}
+    waiting = scene.button("Waiting list", {"do": "record", "items": [{"kind": "wanted", "slots": wish}]})
+    if not fit.parts:
+        return [Reply(strains.none(name, ask), ((waiting,),))]
+    shown = [(scene.visit.keeper_name(part.room), label(scene, part), part.ask) for part in fit.parts]
+    take = scene.button("Reserve these", {"do": "parts", "parts": parts})
+    rows = ((take,), (waiting,)) if fit.missing else ((take,),)
+    return [Reply(strains.parts(name, shown, fit.missing), rows)]
+
+
+def label(scene: Scene, part: Part) -> str:
+    """The letters of a part's batch."""
+    return scene.visit.room(part.room).batches[part.batch].label
+
+
+def plain(part: Part, slots: Mapping[str, Any]) -> dict[str, Any]:
+    """A part as a button keeps it."""
+    asked = part.ask
+    counts = {"count": asked.count, "sex": asked.sex, "males": asked.males or None, "females": asked.females or None}
+    kept = {name: slots[name] for name in ("member", "pickup", "at", "min_mm") if slots.get(name)}
+    return {"room": part.room, "batch": part.batch, "slots": {k: v for k, v in {**counts, **kept}.items() if v is not None}}
+
+
+def reserve_parts(scene: Scene, parts: Sequence[Mapping[str, Any]], heard: Heard) -> list[Reply]:
+    """A reservation for each part, all in one transaction or none."""
+    from bot.conversation import recording
+
+    here = recording.here_for(scene, heard)
+    try:
+        for part in parts:
+            propose_part(scene, here, part)
+    except NotClearError as problem:
+        found = problem.unclear
+        return [Reply(asks.unclear_sentence(found.about, found.why, found.value, (), scene.style, None))]
+    done = recording.commit(scene, here, heard)
+    if isinstance(done, Refused):
+        slots = {**parts[0]["slots"], "batch": parts[0]["batch"]}
+        return recording.refuse(scene, here, done, [Item("reserved", slots)], heard)
+    return [recording.reply_to(scene, done, here.remarks, (), here.texts)]
+
+
+def propose_part(scene: Scene, here: Here, part: Mapping[str, Any]) -> None:
+    """Propose the reservation of one part."""
+    here.in_room(part["room"])
+    slots = part["slots"]
+    member = scene.visit.member_named(scene.club.id, slots["member"]) if slots.get("member") else scene.person.id
+    reserve_in(here, here.room.batches[part["batch"]], member or scene.person.id, slots)
+
+
+def answer_wish(scene: Scene, action: Mapping[str, Any], heard: Heard) -> list[Reply]:
+    """Taken: a reservation, and the wish is met. Passed: the next is asked. Dropped: off the list."""
+    from bot.conversation import recording
+
+    here = recording.here_for(scene, heard)
+    number = int(action["wish"])
+    match action["answer"]:
+        case "take":
+            propose_part(scene, here, action["part"])
+            made = here.proposals[-1].event
+            taken = {"reservation": made.reservation, "count": made.count} if isinstance(made, Reserved) else {}
+            here.propose_club(WishAnswered(number, "met", **taken))
+        case "pass":
+            here.propose_club(WishAnswered(number, "passed"))
+        case _:
+            here.propose_club(WishAnswered(number, "dropped"))
+    done = recording.commit(scene, here, heard)
+    if isinstance(done, Refused):
+        return recording.refuse(scene, here, done, [], heard)
+    return [recording.reply_to(scene, done, here.remarks, (), here.texts)]

@@ -1,0 +1,121 @@
+"""Choices that are no events of a fishroom's water: a member's settings, the fishroom's and the club's, and guests."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import time
+from typing import Any
+from zoneinfo import available_timezones
+
+from bot.conversation.arriving import plan_morning
+from bot.conversation.here import Here
+from bot.conversation.scene import Scene
+from bot.replies import talk
+from core.club.permissions import Area, may
+from core.events import ClubSetting, FishroomSetting
+
+Slots = Mapping[str, Any]
+CHOICES = frozenset({"setting", "guest_added"})
+FISHROOM = frozenset({"kit_unit", "hold_days", "confirm_by_hand", "buyer_limit", "fasting_days", "catch_days"})
+CLUB = frozenset({"promise_level", "currency", "shelf_public", "answer_hours"})
+
+
+def choose(scene: Scene, slots: Slots, here: Here) -> str:
+    """Make the choice, and say so. Events that it needs are proposed on the scene and told with the others."""
+    if "name" not in slots:
+        return guest_added(scene, slots)
+    name, value = str(slots["name"]), str(slots["value"])
+    if name in FISHROOM:
+        if scene.room_id is None or not scene.is_keeper:
+            return talk.KEEPERS_ONLY
+        here.propose(FishroomSetting(name, fishroom_value(name, value)))
+        return ""
+    if name in CLUB:
+        if not may(scene.visit.standings(scene.person.id, scene.club.id, None, scene.today), Area.CLUB):
+            return talk.ORGANISERS_ONLY
+        here.propose_club(ClubSetting(name, club_value(name, value)))
+        return ""
+    return member_setting(scene, name, value)
+
+
+def fishroom_value(name: str, value: str) -> str:
+    """The value as the fishroom keeps it."""
+    match name:
+        case "kit_unit":
+            return "NH3" if value.upper().replace(" ", "") in ("NH3", "ASNH3") else "N"
+        case "confirm_by_hand":
+            return "yes" if value.lower() in ("yes", "true", "on", "1") else "no"
+        case _:
+            return "".join(letter for letter in value if letter.isdigit()) or "0"
+
+
+def club_value(name: str, value: str) -> str:
+    """The value as the club keeps it; a promise level as a probability ("80%", "nine in ten" read upstream)."""
+    if name != "promise_level":
+        return value
+    number = float(value.strip().rstrip("%"))
+    return f"{min(0.99, max(0.5, number / 100 if number > 1 else number)):g}"
+
+
+def member_setting(scene: Scene, name: str, value: str) -> str:
+    """A choice of the member's own; a wrong value is said to be one."""
+    change = SETTINGS[name](value) if name in SETTINGS else None
+    if change is None:
+        return talk.no_such_setting(name, value)
+    scene.person = replace(scene.person, **change)
+    scene.visit.tx.people.save(scene.person)
+    scene.__dict__.pop("style", None)
+    scene.__dict__.pop("zone", None)
+    plan_morning(scene.visit, scene.person, scene.club, scene.now)
+    return talk.setting_kept(name, value)
+
+
+def _zone(value: str) -> dict[str, Any] | None:
+    zones = {zone.lower(): zone for zone in available_timezones()}
+    wanted = value.strip().lower().replace(" ", "_")
+    cities = {zone.rpartition("/")[2].lower(): zone for zone in sorted(zones.values()) if "/" in zone}
+    found = zones.get(wanted) or cities.get(wanted)
+    return {"zone": found} if found else None
+
+
+def _quiet(value: str) -> dict[str, Any] | None:
+    if value.strip().lower() in ("off", "none", "never"):
+        return {"quiet_from": None, "quiet_to": None}
+    first, dash, last = value.partition("-")
+    begin, end = _clock(first), _clock(last)
+    return {"quiet_from": begin, "quiet_to": end} if dash and begin and end else None
+
+
+def _clock(value: str) -> time | None:
+    parts = value.strip().split(":")
+    try:
+        return time(int(parts[0]) % 24, int(parts[1]) if len(parts) > 1 else 0)
+    except ValueError:
+        return None
+
+
+def _digest(value: str) -> dict[str, Any] | None:
+    at = _clock(value)
+    return {"digest_time": at} if at else None
+
+
+SETTINGS: Mapping[str, Callable[[str], dict[str, Any] | None]] = {
+    "time_zone": _zone,
+    "units": lambda value: {"units": value.lower()} if value.lower() in ("us", "metric") else None,
+    "date_order": lambda value: {"date_order": value.upper()} if value.upper() in ("DMY", "MDY") else None,
+    "digest_time": _digest,
+    "quiet_hours": _quiet,
+}
+
+
+def guest_added(scene: Scene, slots: Slots) -> str:
+    """Somebody outside the club for whom a keeper keeps a reservation."""
+    name = str(slots["member"]).strip()
+    if not scene.is_keeper:
+        return talk.KEEPERS_ONLY
+    if scene.visit.member_named(scene.club.id, name):
+        return talk.known_already(name)
+    guest = scene.visit.tx.people.add(name, scene.now)
+    scene.visit.tx.clubs.join(scene.club.id, guest.id, ["guest"], scene.now)
+    return talk.guest_added(name)

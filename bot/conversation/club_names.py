@@ -1,0 +1,130 @@
+"""The names that a message is read against: the writer's fishroom as it stands, or for a buyer what the club has for sale."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+from typing import Any
+
+from bot.reading import Names
+from bot.replies.words import Style
+from core.club import Visit
+from core.fishroom.state import Batch, Fishroom, Reservation, Strain
+from core.species import names as species_names
+
+STATUS = {"confirmed": "confirmed", "unconfirmed": "held"}
+
+
+def names_for(
+    visit: Visit, person: str, club_id: str, room_id: str | None, style: Style, tasks: Iterable[int], began: date | None
+) -> Names:
+    """What is known to whoever writes: in `room_id` everything, elsewhere only what is for sale and their own reservations."""
+    members = visit.names(club_id)
+    guests = {one.person.id for one in visit.tx.clubs.members(club_id) if one.roles == frozenset({"guest"})}
+    rooms = visit.rooms_of_club(club_id)
+    room = visit.room(room_id) if room_id else None
+    return Names(
+        date_order=style.dates,
+        units=style.units,
+        members=tuple(name for key, name in members.items() if key not in guests),
+        guests=tuple(name for key, name in members.items() if key in guests),
+        strains=_strains(rooms if room is None else [*(one for one in rooms if one.id != room.id), room]),
+        places=tuple(place.name for place in room.places.values() if not place.retired) if room else (),
+        place_names=_place_names(room) if room else {},
+        females=_fish(room, "female") if room else {},
+        males=_fish(room, "male") if room else {},
+        batches=_batches(room, rooms),
+        reservations=_reservations(person, room, rooms, members),
+        tasks=tuple(tasks),
+        club_began=began,
+        profiles=species_names(),
+    )
+
+
+def _strains(rooms: Iterable[Fishroom]) -> dict[str, dict[str, Any]]:
+    found: dict[str, dict[str, Any]] = {}
+    for room in rooms:
+        for key, strain in room.strains.items():
+            found[key] = {"names": strain_names(strain), "species": strain.species}
+    return found
+
+
+def strain_names(strain: Strain) -> tuple[str, ...]:
+    """By what words a strain goes: its own name, those given, and its species' common names where it bears one of them."""
+    own = [strain.name.lower(), *(name.lower() for name in strain.names)]
+    common = [name for name, key in species_names().items() if key == strain.species and strain.species != "general"]
+    return tuple(dict.fromkeys([*own, *(common if strain.name.lower() in common or strain.key == strain.species else [])]))
+
+
+def _place_names(room: Fishroom) -> dict[str, tuple[str, ...]]:
+    """Short names of places: "the tub" where there is one tub, and the last word of a name of two words."""
+    found: dict[str, tuple[str, ...]] = {}
+    kinds = [place.type for place in room.places.values() if not place.retired]
+    for place in room.places.values():
+        others = [f"the {place.type}"] if kinds.count(place.type) == 1 and place.type in ("tub", "pond") else []
+        if place.type == "tub" and kinds.count("tub") == 1:
+            others += ["tub", "grow-out", "growout", "grow-out tub", "growout tub"]
+        if place.name.startswith("quarantine"):
+            others += ["qt", "quarantine", "quarantine tank"]
+        found[place.name] = tuple(dict.fromkeys(name for name in others if name not in room.places))
+    return found
+
+
+def _fish(room: Fishroom, sex: str) -> dict[str, dict[str, Any]]:
+    found: dict[str, dict[str, Any]] = {}
+    for fish in room.fish.values():
+        if fish.sex != sex or not fish.alive_here:
+            continue
+        row: dict[str, Any] = {"strain": fish.strain, "place": fish.place}
+        if fish.nickname:
+            row["nickname"] = fish.nickname
+        if fish.born:
+            row["born"] = fish.born.isoformat()
+        brood = room.brood_of(fish.id)
+        if brood is not None and brood.since is not None:
+            row["holding_since"] = brood.since.isoformat()
+        found[fish.label] = row
+    return found
+
+
+def _batches(room: Fishroom | None, rooms: Iterable[Fishroom]) -> dict[str, dict[str, Any]]:
+    if room is not None:
+        found = {batch.label: _batch(batch) for batch in room.batches.values() if batch.merged_into is None and not batch.count}
+        found.update({batch.label: _batch(batch) for batch in room.live_batches()})
+        return found
+    return {batch.label: _batch(batch) for other in rooms for batch in other.live_batches() if batch.offer and not batch.hybrid}
+
+
+def _batch(batch: Batch) -> dict[str, Any]:
+    places = batch.places
+    row: dict[str, Any] = {
+        "strain": batch.strain,
+        "place": places[0] if places else None,
+        "count": batch.count,
+        "males": batch.count_of("male"),
+        "females": batch.count_of("female"),
+        "born": (batch.spawned or batch.began).isoformat(),
+    }
+    if len(places) > 1:
+        row["groups"] = [{"place": group.place, "sex": group.sex, "count": group.count} for group in batch.groups]
+    return row
+
+
+def _reservations(
+    person: str, room: Fishroom | None, rooms: Iterable[Fishroom], members: Mapping[str, str]
+) -> dict[str, dict[str, Any]]:
+    mine = [one for other in rooms for one in other.reservations.values() if one.member == person]
+    here = list(room.reservations.values()) if room else []
+    return {str(one.number): _reservation(one, room, members) for one in sorted([*mine, *here], key=lambda one: one.number)}
+
+
+def _reservation(one: Reservation, room: Fishroom | None, members: Mapping[str, str]) -> dict[str, Any]:
+    batch = room.batches.get(one.batch) if room else None
+    return {
+        "member": members.get(one.member, ""),
+        "batch": batch.label if batch else one.batch,
+        "count": one.left,
+        "sex": one.sex,
+        "pickup": one.pickup.isoformat() if one.pickup else None,
+        "status": STATUS.get(one.status, "closed"),
+    }

@@ -1,0 +1,116 @@
+"""A text is heard: an open question answered, something recorded, a query answered, or a question asked back.
+
+1. What was already recorded from this very message is answered again, without a second effect.
+2. An edit is read with the message's original time, and replaces what it had recorded.
+3. What stands alone is handled alone; else it may answer the newest open question.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from bot.conversation import asking, recording
+from bot.conversation.answering import answer_query
+from bot.conversation.message import Reply
+from bot.conversation.own_words import own_words
+from bot.conversation.scene import Scene
+from bot.reading import Ask, Events, Nothing, Query, Reading, read
+from bot.replies import talk
+from core.events import Entry, Voided
+
+LONGEST = 4_000
+"""Characters of a message that are read; a longer one is asked to be told in parts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """A text with what it is to be read against."""
+
+    text: str
+    local: datetime
+    revision: int = 0
+    replaces: tuple[Entry, ...] = ()
+
+
+def hear_text(scene: Scene, text: str, revision: int = 0) -> list[Reply]:
+    """The replies to a text."""
+    if not text.strip():
+        return [Reply(talk.EMPTY)]
+    if len(text) > LONGEST:
+        return [Reply(talk.TOO_LONG)]
+    earlier: list[Entry] = scene.visit.tx.journal.of_message(scene.source.door, scene.source.message)
+    again = [entry for entry in earlier if entry.source and entry.source.revision == revision]
+    if again:
+        return recording.tell_again(scene, again)
+    text = enter_room(scene, text)
+    special = own_words(scene, text)
+    if special is not None:
+        return special
+    heard = Heard(text, scene.local, revision)
+    if revision:
+        live = [entry for entry in scene.visit.tx.journal.live_of_message(scene.source.door, scene.source.message)]
+        told = live[0].told if live else scene.now
+        heard = replace(heard, local=told.astimezone(scene.zone).replace(tzinfo=None), replaces=tuple(live))
+    return understand(scene, heard)
+
+
+def understand(scene: Scene, heard: Heard) -> list[Reply]:
+    """Read the text, and act on the reading."""
+    names = scene.names()
+    member = scene.person.name
+    reading = read(heard.text, now=heard.local, by=member, names=names, context=scene.context())
+    if not isinstance(reading, Events):
+        answered = asking.answer(scene, heard.text, names, stands_alone=isinstance(reading, Query))
+        if answered is not None:
+            return answered
+    return act(scene, reading, heard)
+
+
+def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
+    """Do what a reading asks for."""
+    match reading:
+        case Events(items, query, taken):
+            replies = recording.record_items(scene, items, heard, taken)
+            return replies + (answer_query(scene, query, ()) if query is not None else [])
+        case Query(item, taken):
+            return answer_query(scene, item, taken)
+        case Ask():
+            return [asking.ask(scene, reading, heard)]
+        case Nothing():
+            return [] if scene.origin.group else [Reply(talk.nothing(heard.text, heard.replaces != ()))]
+
+
+_AT = re.compile(r"^\s*(?:at|in|for)\s+(?P<name>[^:,]{2,40}?)(?:['’]s)?\s*[:,]\s*(?P<rest>.+)$", re.IGNORECASE | re.DOTALL)
+_THEIR = re.compile(r"\b(?P<name>\w[\w .-]{0,30}?)['’]s\s+(?=(?:batch\s+)?[A-Za-z]{1,2}\b)")
+
+
+def enter_room(scene: Scene, text: str) -> str:
+    """ "At Marit's: fed tub" goes into that fishroom, "reserve 6 of Marit's B" too; gives the text without the name."""
+    if found := _AT.match(text):
+        room = room_named(scene, found["name"])
+        if room:
+            scene.room_id = room
+            return found["rest"]
+    if found := _THEIR.search(text):
+        room = room_named(scene, found["name"].split()[-1])
+        if room:
+            scene.room_id = room
+            return text[: found.start() + len(found["name"]) - len(found["name"].split()[-1])] + text[found.end() :]
+    return text
+
+
+def room_named(scene: Scene, name: str) -> str | None:
+    """The fishroom of the club that goes by its own name or its keeper's."""
+    wanted = name.strip().lower()
+    for room in scene.visit.tx.clubs.rooms(scene.club.id):
+        if room.name.lower() == wanted or scene.visit.keeper_name(room.id).lower() == wanted:
+            return str(room.id)
+    return None
+
+
+def live_entries(scene: Scene, entries: Sequence[Entry]) -> list[Entry]:
+    """Those of the entries that say something and still stand."""
+    return [entry for entry in entries if not isinstance(entry.event, Voided) and scene.visit.tx.journal.is_live(entry)]

@@ -1,0 +1,159 @@
+"""What falls due by itself: each member's morning digest, open questions that expire aloud, pickups the evening before, waiting lists.
+
+Everything here only puts rows into the deliveries, under keys that say what and for which day; asking twice changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from bot.conversation.arriving import MORNING
+from bot.conversation.message import Button, Reply
+from bot.conversation.ordering import evening_reminders, offer_to_waiting
+from bot.conversation.scene import style_of
+from bot.conversation.sending import door_of, send
+from bot.mornings import latest_morning, next_morning
+from bot.conversation import care_stub as words
+from bot.replies import mornings as lines
+from core.club import Visit, Visits
+from core.fishroom.state import Fishroom
+from bot.conversation.care_stub import CareTask, due_tasks
+from core.store.clubs import Club
+from core.store.people import Person
+
+LATE = timedelta(hours=20)
+"""A digest later than this is not sent any more: the next morning is near."""
+EVENING = time(18)
+BATCH = 200
+"""Members looked after in one transaction."""
+
+
+def fall_due(visits: Visits, now: datetime) -> None:
+    """Put everything that is due by now into the deliveries."""
+    while visits.write(lambda visit: _some_mornings(visit, now)):
+        pass
+    visits.write(lambda visit: _let_go(visit, now))
+    visits.write(lambda visit: evening_reminders(visit, now))
+    visits.write(lambda visit: offer_to_waiting(visit, now))
+
+
+def next_due(visits: Visits, now: datetime) -> datetime | None:
+    """The next moment at which something falls due or may be sent."""
+    with visits.store.read() as tx:
+        found = [tx.mornings.first(), tx.deliveries.next_due(now)]
+    evening = now.replace(minute=0, second=0, microsecond=0) + timedelta(hours=1)
+    return min([moment for moment in found if moment is not None and moment > now] + [evening])
+
+
+def _some_mornings(visit: Visit, now: datetime) -> int:
+    due: list[tuple[str, datetime]] = visit.tx.mornings.due(now, BATCH)
+    for person_id, _ in due:
+        person = visit.person(person_id)
+        clubs = visit.tx.clubs.of(person_id)
+        if not clubs:
+            visit.tx.mornings.clear(person_id)
+            continue
+        club = clubs[0][0]
+        zone, at = ZoneInfo(person.zone or club.zone), person.digest_time or MORNING
+        owed = latest_morning(zone, at, now)
+        visit.tx.mornings.set(person_id, next_morning(zone, at, now))
+        if now - owed <= LATE:
+            where = door_of(visit, person_id)
+            reply = digest_now(visit, person_id, now, where.door if where else "", where.chat if where else "")
+            if reply is not None:
+                day = owed.astimezone(zone).date()
+                send(visit, club, person_id, f"digest:{person_id}:{day}", "digest", reply, now)
+    return len(due)
+
+
+def digest_now(visit: Visit, person_id: str, now: datetime, door: str = "", chat: str = "") -> Reply | None:
+    """The digest as it stands now: what the person's fishrooms (or those they look after) need; None when there is nothing."""
+    person = visit.person(person_id)
+    clubs = visit.tx.clubs.of(person_id)
+    if not clubs:
+        return None
+    club = clubs[0][0]
+    today = now.astimezone(ZoneInfo(person.zone or club.zone)).date()
+    style = style_of(person, club, visit, today)
+    if not door and (where := door_of(visit, person_id)):
+        door, chat = where.door, where.chat
+    parts: list[str] = []
+    tasks: list[CareTask] = []
+    for room in rooms_of(visit, person_id, club.id):
+        text, found = _room_digest(visit, room, person, today, style, len(tasks))
+        parts += [text] if text else []
+        tasks += found
+    parts += _open_questions(visit, person_id)
+    parts += [lines.uncertain(len(visit.tx.deliveries.uncertain_of(person_id)))] if _uncertain(visit, person_id, now) else []
+    if not parts:
+        return None
+    if door:
+        visit.tx.memory.change(
+            person_id, door, chat, tasks=[task.key for task in tasks], tasks_room=[task.room for task in tasks]
+        )
+    rows = _task_buttons(visit, club, person_id, tasks, now) if door else ()
+    return Reply("\n\n".join(parts), rows)
+
+
+def rooms_of(visit: Visit, person: str, club: str) -> list[Fishroom]:
+    """The fishrooms that the person keeps, and those they look after now or soon."""
+    mine = [visit.room(room.id) for room in visit.tx.clubs.rooms_of(person)]
+    sat = [room for room in visit.rooms_of_club(club) if room not in mine and any(one.sitter == person for one in room.absences)]
+    return [*mine, *sat]
+
+
+def _room_digest(
+    visit: Visit, room: Fishroom, person: Person, today: date, style: Any, already: int
+) -> tuple[str | None, list[CareTask]]:
+    away = any(one.from_day <= today <= one.to_day and one.sitter for one in room.absences)
+    keeps = visit.is_keeper(person.id, room.id)
+    sits = any(one.sitter == person.id and one.from_day <= today <= one.to_day for one in room.absences)
+    if not sits and (away or not keeps):
+        return None, []
+    tasks = due_tasks(room, today, for_sitter=sits and not keeps)
+    text = (
+        words.sitter_digest(room, tasks, style, visit.keeper_name(room.id), first=already + 1)
+        if sits and not keeps
+        else words.digest(room, tasks, style, first=already + 1)
+    )
+    return text, list(tasks)
+
+
+def _open_questions(visit: Visit, person: str) -> list[str]:
+    drafts = visit.tx.drafts.open_of(person)
+    return [lines.open_questions([draft.text for draft in drafts])] if drafts else []
+
+
+def _uncertain(visit: Visit, person: str, now: datetime) -> bool:
+    found = visit.tx.deliveries.uncertain_of(person)
+    for one in found:
+        visit.tx.deliveries.settle(one.id, now)
+    return bool(found)
+
+
+def _task_buttons(
+    visit: Visit, club: Club, person: str, tasks: Iterable[CareTask], now: datetime
+) -> tuple[tuple[Button, ...], ...]:
+    """ "done" and "later" for the first few tasks; all can be said in words by their numbers."""
+    rows = []
+    for number, task in list(enumerate(tasks, start=1))[:6]:
+        expires = now + timedelta(days=2)
+        row = []
+        for label, kind in ((f"{number} done", "task_done"), (f"{number} later", "task_later")):
+            action = {"do": "task", "kind": kind, "task": task.key, "room": task.room}
+            row.append(Button(label, visit.tx.buttons.make(person, club.id, action, expires)))
+        rows.append(tuple(row))
+    return tuple(rows)
+
+
+def _let_go(visit: Visit, now: datetime) -> None:
+    """Open questions whose time is over are let go aloud."""
+    for draft in visit.tx.drafts.expired(now):
+        visit.tx.drafts.close(draft.id, "expired")
+        clubs = visit.tx.clubs.of(draft.person)
+        if clubs:
+            text = lines.let_go(draft.text)
+            send(visit, clubs[0][0], draft.person, f"draft:{draft.id}", "notice", Reply(text), now)

@@ -1,0 +1,150 @@
+"""The order book by itself: the waiting list is asked in turn, pickups are recalled the evening before, shortfalls are told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from bot.conversation.message import Button, Reply
+from bot.conversation.scene import style_of
+from bot.conversation.sending import send
+from bot.mornings import moment_of
+from bot.replies import orders, reminders
+from core.club import Proposal, Visit
+from core.club.recording import append_by_house
+from core.events import WishOffered
+from core.fishroom.state import Fishroom
+from core.planning.promises import Now, Shortfall, level_of, shortfalls
+from core.planning.waiting import NextOffer, next_offers, waiting
+from core.store.clubs import Club
+
+EVENING = time(18)
+LATE = timedelta(hours=5)
+
+
+def evening_reminders(visit: Visit, now: datetime) -> None:
+    """Tell buyers (and keepers) the evening before what is fetched, where, and what to bring."""
+    for club in visit.tx.clubs.all():
+        zone = ZoneInfo(club.zone)
+        today = now.astimezone(zone).date()
+        evening = moment_of(zone, today, EVENING)
+        if evening is None or not evening <= now <= evening + LATE:
+            continue
+        for room in visit.rooms_of_club(club.id):
+            for one in room.reservations.values():
+                if one.open_at(now) and one.left and one.pickup == today + timedelta(days=1):
+                    style = style_of(visit.person(one.member), club, visit, today)
+                    text = reminders.pickup_tomorrow(one, room, visit.keeper_name(room.id), contact_of(visit, room), style)
+                    key = f"pickup:{room.id}:{one.number}:{one.pickup}:{one.at or ''}"
+                    send(visit, club, one.member, key, "notice", Reply(text), now)
+
+
+def contact_of(visit: Visit, room: Fishroom) -> str | None:
+    """How to reach the keeper of a confirmed reservation."""
+    keepers = visit.tx.clubs.keepers(room.id)
+    return visit.person(keepers[0]).contact if keepers else None
+
+
+def offer_to_waiting(visit: Visit, now: datetime) -> None:
+    """Ask whoever is next on each waiting list; each is asked in their turn, and has the club's time to answer."""
+    for club in visit.tx.clubs.all():
+        today = now.astimezone(ZoneInfo(club.zone)).date()
+        state = visit.club(club.id)
+        if not waiting(state, today):
+            continue
+        rooms = {room.id: room for room in visit.rooms_of_club(club.id)}
+        keepers = {key: visit.tx.clubs.keepers(key) for key in rooms}
+        for offer in next_offers(state, rooms, Now(today, now, level_of(state)), keepers):
+            _ask(visit, club, rooms[offer.room], offer, now, today)
+
+
+def _ask(visit: Visit, club: Club, room: Fishroom, offer: NextOffer, now: datetime, today: date) -> None:
+    wish = offer.wish
+    event = WishOffered(wish.number, offer.room, offer.batch, offer.count, offer.until)
+    append_by_house(visit, wish.member, [Proposal(f"club:{club.id}", event, today)], now)
+    person = visit.person(wish.member)
+    style = style_of(person, club, visit, today)
+    local = offer.until.astimezone(ZoneInfo(person.zone or club.zone))
+    text = orders.offer_to_wish(
+        offer, style, room, visit.keeper_name(room.id), f"{style.day(local.date())} {style.clock(local.time())}"
+    )
+    slots = {"count": offer.count, "sex": wish.sex, "min_mm": wish.min_mm, "wish": wish.number}
+    part = {"room": room.id, "batch": offer.batch, "slots": {key: value for key, value in slots.items() if value is not None}}
+    made = visit.tx.buttons.make
+    expires = offer.until
+    row = (
+        Button(
+            "Yes, please",
+            made(wish.member, club.id, {"do": "wish", "answer": "take", "wish": wish.number, "part": part}, expires),
+        ),
+        Button("Not these", made(wish.member, club.id, {"do": "wish", "answer": "pass", "wish": wish.number}, expires)),
+        Button("Off the list", made(wish.member, club.id, {"do": "wish", "answer": "drop", "wish": wish.number}, expires)),
+    )
+    send(
+        visit,
+        club,
+        wish.member,
+        f"wish:{club.id}:{wish.number}:{room.id}:{offer.batch}:{now.isoformat()}",
+        "notice",
+        Reply(text, (row,)),
+        now,
+    )
+
+
+def new_shortfalls(before: Mapping[str, Fishroom], after: Iterable[Fishroom], now: Now) -> list[tuple[Fishroom, Shortfall]]:
+    """Promises that what was recorded left short, or shorter than they were, in the order of the promises."""
+    found: list[tuple[Fishroom, Shortfall]] = []
+    for room in after:
+        if not any(one.open_at(now.moment) for one in room.reservations.values()):
+            continue
+        earlier = (
+            {short.reservation.number: short.missing for short in shortfalls(before[room.id], now)} if room.id in before else {}
+        )
+        found += [(room, short) for short in shortfalls(room, now) if short.missing > earlier.get(short.reservation.number, 0)]
+    return found
+
+
+def choices(
+    visit: Visit, club: Club, room: Fishroom, short: Shortfall, person: str, now: datetime
+) -> tuple[tuple[Button, ...], ...]:
+    """Buttons for the keeper: fewer, a later day, another batch, or call it off."""
+    number = str(short.reservation.number)
+
+    def button(label: str, kind: str, **slots: Any) -> Button:
+        action = {"do": "record", "items": [{"kind": kind, "slots": {"reservation": number, **slots}}], "room": room.id}
+        return Button(label, visit.tx.buttons.make(person, club.id, action, now + timedelta(days=14)))
+
+    rows: list[Button] = []
+    if short.can:
+        rows.append(button(f"#{number}: give {short.can}", "reservation_changed", count=short.can + short.reservation.collected))
+    if short.later is not None and short.later != short.day:
+        rows.append(button(f"#{number}: later", "pickup_set", pickup=short.later.isoformat()))
+    for other in short.others[:2]:
+        if other.count >= short.reservation.left and other.batch in room.batches:
+            label = room.batches[other.batch].label
+            rows.append(button(f"#{number}: from {label}", "reservation_changed", batch=label))
+    rows.append(button(f"#{number}: cancel", "cancelled"))
+    return tuple(tuple(rows[at : at + 2]) for at in range(0, len(rows), 2))
+
+
+def tell_shortfalls(
+    visit: Visit, club: Club, found: Iterable[tuple[Fishroom, Shortfall]], writer: str, now: Now, entry: str
+) -> tuple[list[str], list[tuple[Button, ...]]]:
+    """Tell keepers at once who is short; gives the lines and buttons for a writer who is a keeper of the fishroom."""
+    lines: list[str] = []
+    rows: list[tuple[Button, ...]] = []
+    names = visit.names(club.id)
+    for room, short in found:
+        for keeper in visit.tx.clubs.keepers(room.id):
+            style = style_of(visit.person(keeper), club, visit, now.today)
+            text = orders.shortfall_for_keeper(short, style, room, names)
+            buttons = choices(visit, club, room, short, keeper, now.moment)
+            if keeper == writer:
+                lines.append(text)
+                rows += buttons
+            else:
+                key = f"short:{room.id}:{short.reservation.number}:{entry}:{keeper}"
+                send(visit, club, keeper, key, "alert", Reply(text, buttons), now.moment, urgent=True)
+    return lines, rows

@@ -1,0 +1,152 @@
+"""A button is pressed: it works once, for the member it was made for; what it does stands in the store, not in the button."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import timedelta
+from typing import Any
+
+from bot.conversation import asking, recording
+from bot.conversation.hearing import Heard
+from bot.conversation.message import Reply
+from bot.conversation.scene import Scene
+from bot.reading import Item
+from bot.replies import recorded, refused, talk
+from core.club import Refused
+from core.club.recording import take_back
+from core.events import Entry, TaskDone, TaskLater, Voided
+from core.store.buttons import Expired, Foreign, Found, Used
+
+Action = Mapping[str, Any]
+
+
+def hear_press(scene: Scene, token: str) -> list[Reply]:
+    """The replies to a press."""
+    pressed = scene.visit.tx.buttons.press(token, scene.person.id, scene.source, scene.now)
+    match pressed:
+        case Found(action):
+            return _press(scene, action)
+        case Expired(action):
+            return [Reply(talk.EXPIRED_BUTTON, ((scene.button("Yes, go on", action),),))]
+        case Used():
+            return [Reply(talk.USED_BUTTON)]
+        case Foreign():
+            return [Reply(talk.FOREIGN_BUTTON)]
+        case _:
+            return [Reply(talk.UNKNOWN_BUTTON)]
+
+
+def _press(scene: Scene, action: Action) -> list[Reply]:
+    again = scene.visit.tx.journal.of_message(scene.source.door, scene.source.message, 0)
+    if again:
+        return recording.tell_again(scene, again)
+    if action.get("room"):
+        scene.room_id = action["room"]
+    return DEEDS[action["do"]](scene, action)
+
+
+def entries_of(scene: Scene, action: Action) -> list[Entry]:
+    """The entries that the button names."""
+    found: list[Entry] = []
+    for stream, number in action["entries"]:
+        found += scene.visit.tx.journal.entries(stream, after=number - 1)[:1]
+    return found
+
+
+def take_back_pressed(scene: Scene, action: Action) -> list[Reply]:
+    """Take a message back, whole."""
+    live = [entry for entry in entries_of(scene, action) if scene.visit.tx.journal.is_live(entry)]
+    if not live:
+        return [Reply(talk.ALREADY_TAKEN_BACK)]
+    return [recording.take_back_entries(scene, live)]
+
+
+def put_back_pressed(scene: Scene, action: Action) -> list[Reply]:
+    """Void the voids: what was taken back counts again."""
+    voids = [entry for entry in entries_of(scene, action) if scene.visit.tx.journal.is_live(entry)]
+    if not voids:
+        return [Reply(talk.USED_BUTTON)]
+    done = take_back(scene.visit, scene.person.id, scene.club.id, voids, source=scene.source, told=scene.now, today=scene.today)
+    if isinstance(done, Refused):
+        return [Reply(refused.sentence(done, scene.style, scene.room))]
+    restored: list[Entry] = []
+    for entry in voids:
+        if isinstance(entry.event, Voided):
+            restored += scene.visit.tx.journal.entries(entry.stream, after=entry.event.target - 1)[:1]
+    texts = scene.visit.tx.texts.get_all(recording.text_keys(restored))
+    lines = [
+        recorded.line(entry, recorded.Scene(recording.room_of(scene, entry), scene.style, scene.members, texts))
+        for entry in restored
+    ]
+    button = scene.button(talk.TAKE_BACK, {"do": "take_back", "entries": recording.keys(restored)})
+    return [Reply(talk.put_back(lines), ((button,),))]
+
+
+def answer_pressed(scene: Scene, action: Action) -> list[Reply]:
+    """An option of an open question."""
+    draft = scene.visit.tx.drafts.get(action["draft"])
+    if draft is None or draft.state != "open" or draft.person != scene.person.id:
+        return [Reply(talk.USED_BUTTON)]
+    if draft.room:
+        scene.room_id = draft.room
+    found = asking.answer_draft(scene, draft, action["text"], scene.names())
+    return found if found is not None else [Reply(talk.USED_BUTTON)]
+
+
+def record_pressed(scene: Scene, action: Action) -> list[Reply]:
+    """Something to record, as if it had been said."""
+    items = [Item(one["kind"], one["slots"]) for one in action["items"]]
+    return recording.record_items(scene, items, Heard("", scene.local), again=True)
+
+
+def ask_pressed(scene: Scene, action: Action) -> list[Reply]:
+    """A query, as if it had been asked."""
+    from bot.conversation.answering import answer_query
+
+    return answer_query(scene, Item(action["kind"], action.get("slots", {})), ())
+
+
+def part_pressed(scene: Scene, action: Action) -> list[Reply]:
+    """Parts from several keepers, each a reservation of its own, all or none."""
+    from bot.conversation.by_strain import reserve_parts
+
+    return reserve_parts(scene, action["parts"], Heard("", scene.local))
+
+
+def own_words_pressed(scene: Scene, action: Action) -> list[Reply]:
+    """A deed of the conversation's own that was asked to be confirmed."""
+    from bot.conversation.own_words import confirmed
+
+    return confirmed(scene, action)
+
+
+def task_pressed(scene: Scene, action: Action) -> list[Reply]:
+    """A task of the digest: done, or later."""
+    here = recording.here_for(scene, Heard("", scene.local))
+    done = action["kind"] == "task_done"
+    here.propose(TaskDone(action["task"]) if done else TaskLater(action["task"], scene.today + timedelta(days=1)))
+    recorded_now = recording.commit(scene, here, Heard("", scene.local))
+    if isinstance(recorded_now, Refused):
+        return [Reply(refused.sentence(recorded_now, scene.style, scene.room))]
+    return [recording.reply_to(scene, recorded_now, (), (), {})]
+
+
+def wish_pressed(scene: Scene, action: Action) -> list[Reply]:
+    """An answer to somebody on the wanted list who was asked."""
+    from bot.conversation.by_strain import answer_wish
+
+    return answer_wish(scene, action, Heard("", scene.local))
+
+
+DEEDS: Mapping[str, Callable[[Scene, Action], list[Reply]]] = {
+    "take_back": take_back_pressed,
+    "put_back": put_back_pressed,
+    "answer": answer_pressed,
+    "record": record_pressed,
+    "ask": ask_pressed,
+    "parts": part_pressed,
+    "own": own_words_pressed,
+    "task": task_pressed,
+    "wish": wish_pressed,
+}
+"""What a button can do, by the name in its action."""

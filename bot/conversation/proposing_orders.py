@@ -1,0 +1,201 @@
+"""Offers, reservations, pickups and wishes as they are read become events: one small function per kind, in the table `ORDERS`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from bot.conversation.here import Here, NotClearError, Unclear, day_of, time_of
+from core import events as e
+from core.fishroom.state import Batch, Reservation
+
+Slots = Mapping[str, Any]
+
+
+def offered(here: Here, slots: Slots) -> None:
+    """For sale from a day."""
+    batch = here.batch(slots["batch"])
+    price = Decimal(slots["price"]) if slots.get("price") else None
+    here.propose(e.Offered(batch.id, slots.get("count"), slots.get("sex"), price, day_of(slots.get("from"))))
+
+
+def withdrawn(here: Here, slots: Slots) -> None:
+    """No longer for sale."""
+    here.propose(e.Withdrawn(here.batch(slots["batch"]).id))
+
+
+def sold(here: Here, slots: Slots) -> None:
+    """Gone without a reservation."""
+    member = here.visit.member_named(here.club_id, slots["member"]) if slots.get("member") else None
+    price = Decimal(slots["price"]) if slots.get("price") else None
+    here.propose(e.Sold(here.batch(slots["batch"]).id, slots["count"], slots.get("sex"), member, price), slots)
+
+
+def go_to_batch(here: Here, label: str) -> Batch:
+    """Enter the fishroom whose batch is meant: the writer's own where it has such a batch, else the one that offers it."""
+    if here.room_id is not None and (found := here.own_batch(label)):
+        return found
+    rooms = here.visit.rooms_offering(here.club_id, label)
+    if not rooms:
+        raise NotClearError(Unclear("batch", "unknown", label))
+    if len(rooms) > 1:
+        options = tuple(f"{here.visit.keeper_name(room)}'s {label}" for room in rooms)
+        raise NotClearError(Unclear("batch", "several_keepers", label, options))
+    here.in_room(rooms[0])
+    return here.batch(label)
+
+
+def reserved(here: Here, slots: Slots) -> None:
+    """One reservation against one batch. Asked by strain, the batch that fits best; parts are proposed, not taken (see orders)."""
+    member = here.visit.member_named(here.club_id, slots["member"]) if slots.get("member") else here.person
+    if "batch" not in slots:
+        raise NotClearError(Unclear("batch", "by_strain"))
+    if member is None:
+        raise NotClearError(Unclear("member", "unknown", str(slots["member"])))
+    batch = go_to_batch(here, str(slots["batch"]))
+    reserve_in(here, batch, member, slots)
+
+
+def reserve_in(here: Here, batch: Batch, member: str, slots: Slots) -> None:
+    """Propose the reservation of a batch of the fishroom the scene is in."""
+    keeper = here.visit.is_keeper(here.person, here.room.id)
+    by_hand = here.room.settings.get("confirm_by_hand") == "yes" and not keeper
+    here.propose(
+        e.Reserved(
+            here.new_reservation(),
+            member,
+            batch.id,
+            slots["count"],
+            slots.get("sex"),
+            slots.get("males"),
+            slots.get("females"),
+            day_of(slots.get("pickup")),
+            time_of(slots.get("at")),
+            slots.get("min_mm"),
+            confirmed=not by_hand,
+            hold_until=hold_until(here) if by_hand else None,
+            wish=slots.get("wish"),
+        )
+    )
+
+
+def hold_until(here: Here) -> datetime:
+    """Until when an unconfirmed reservation holds its fish: the keeper's days, three where none were set."""
+    return here.told + timedelta(days=int(here.room.settings.get("hold_days", "3")))
+
+
+def reservation(here: Here, slots: Slots) -> Reservation:
+    """The reservation of that number; the scene goes into its fishroom. Others' reservations do not exist for a mere buyer."""
+    number = int(slots["reservation"])
+    room = here.visit.room_of_reservation(here.club_id, number)
+    if room is None:
+        raise NotClearError(Unclear("reservation", "unknown", str(number)))
+    here.in_room(room)
+    found = here.room.reservations[number]
+    if found.member != here.person and not here.visit.is_keeper(here.person, room):
+        raise NotClearError(Unclear("reservation", "unknown", str(number)))
+    return found
+
+
+def confirmed(here: Here, slots: Slots) -> None:
+    """The keeper says yes."""
+    here.propose(e.Confirmed(reservation(here, slots).number))
+
+
+def declined(here: Here, slots: Slots) -> None:
+    """The keeper says no."""
+    here.propose(e.Declined(reservation(here, slots).number))
+
+
+def reservation_changed(here: Here, slots: Slots) -> None:
+    """Another number, sex or batch."""
+    found = reservation(here, slots)
+    batch = here.batch_of(slots)
+    here.propose(
+        e.ReservationChanged(found.number, slots.get("count"), slots.get("sex"), batch, slots.get("males"), slots.get("females"))
+    )
+
+
+def pickup_set(here: Here, slots: Slots) -> None:
+    """A day (and time). A change of what was agreed is a proposal until the other side accepts; a guest's keeper speaks for both."""
+    found = reservation(here, slots)
+    pickup, at = day_of(slots["pickup"]), time_of(slots.get("at"))
+    alone = (
+        here.visit.is_guest(found.member, here.club_id)
+        or found.member == here.person
+        and here.visit.is_keeper(here.person, here.room.id)
+    )
+    by_keeper = here.visit.is_keeper(here.person, here.room.id) and found.member != here.person
+    settled = alone or (by_keeper and found.pickup is None)
+    here.propose(e.PickupSet(found.number, pickup or here.today, at, None if settled else here.person))
+
+
+def pickup_agreed(here: Here, slots: Slots) -> None:
+    """The other side accepts."""
+    here.propose(e.PickupAgreed(reservation(here, slots).number))
+
+
+def pickup_refused(here: Here, slots: Slots) -> None:
+    """The other side does not accept."""
+    here.propose(e.PickupRefused(reservation(here, slots).number))
+
+
+def collected(here: Here, slots: Slots) -> None:
+    """Fetched, all or in part."""
+    found = reservation(here, slots)
+    here.propose(e.Collected(found.number, slots.get("count"), slots.get("males"), slots.get("females")), slots)
+
+
+def cancelled(here: Here, slots: Slots) -> None:
+    """Called off by the writer's side."""
+    found = reservation(here, slots)
+    here.propose(e.Cancelled(found.number, "buyer" if found.member == here.person else "keeper"))
+
+
+def no_show(here: Here, slots: Slots) -> None:
+    """Nobody came."""
+    here.propose(e.NoShow(reservation(here, slots).number), slots)
+
+
+def deposit(here: Here, slots: Slots) -> None:
+    """Money noted."""
+    here.propose(e.Deposit(reservation(here, slots).number, Decimal(slots["amount"])))
+
+
+def wanted(here: Here, slots: Slots) -> None:
+    """A line on the wanted list."""
+    here.propose_club(
+        e.Wanted(
+            here.new_wish(),
+            here.person,
+            str(slots["strain"]),
+            slots["count"],
+            slots.get("sex"),
+            day_of(slots.get("by")),
+            slots.get("min_mm"),
+        )
+    )
+
+
+ORDERS: Mapping[str, Callable[[Here, Slots], None]] = {
+    function.__name__: function
+    for function in (
+        offered,
+        withdrawn,
+        sold,
+        reserved,
+        confirmed,
+        declined,
+        reservation_changed,
+        pickup_set,
+        pickup_agreed,
+        pickup_refused,
+        collected,
+        cancelled,
+        no_show,
+        deposit,
+        wanted,
+    )
+}

@@ -1,0 +1,157 @@
+"""The scene of one incoming message: who it is, in which club and fishroom, at what local time, and what is remembered of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from functools import cached_property
+from typing import Any, cast
+from zoneinfo import ZoneInfo
+
+from bot.conversation.club_names import names_for
+from bot.conversation.message import Button, Origin
+from bot.reading import Context, Names
+from bot.replies.words import Style
+from core.club import Visit
+from core.events import Source
+from core.fishroom.state import Fishroom
+from core.store.clubs import Club as ClubRow
+from core.store.people import Person
+
+BUTTON_DAYS = 30
+HERE_FOR = timedelta(hours=2)
+"""A scanned place is forgotten after this."""
+SPOKEN_FOR = timedelta(hours=12)
+"""What "her" means is forgotten after this."""
+
+
+@dataclass(slots=True)
+class Spoken:
+    """What was spoken of last in this chat, by slot, with the moment it was."""
+
+    values: dict[str, str] = field(default_factory=dict)
+    at: datetime | None = None
+
+
+class Scene:
+    """Everything about one incoming message that does not depend on its words."""
+
+    def __init__(self, visit: Visit, origin: Origin, now: datetime, club: ClubRow, room_id: str | None) -> None:
+        self.visit = visit
+        self.origin = origin
+        self.now = now
+        self.club = club
+        self.room_id = room_id
+        self.person: Person = visit.person(origin.person)
+        self.memory: dict[str, Any] = visit.tx.memory.get(origin.person, origin.door, origin.chat)
+
+    # time and style ---------------------------------------------------------------------------------------------
+
+    @cached_property
+    def zone(self) -> ZoneInfo:
+        """The member's zone, else the club's."""
+        return ZoneInfo(self.person.zone or self.club.zone)
+
+    @cached_property
+    def local(self) -> datetime:
+        """The member's wall clock, naive."""
+        return self.now.astimezone(self.zone).replace(tzinfo=None)
+
+    @property
+    def today(self) -> date:
+        """The member's day."""
+        return self.local.date()
+
+    @cached_property
+    def style(self) -> Style:
+        """How the member reads dates, lengths and money."""
+        return style_of(self.person, self.club, self.visit, self.today)
+
+    @property
+    def source(self) -> Source:
+        """Where entries made from this message say they come from."""
+        return Source(f"{self.origin.door}:{self.origin.chat}", self.origin.message)
+
+    # the club ---------------------------------------------------------------------------------------------------
+
+    @property
+    def room(self) -> Fishroom | None:
+        """The fishroom the writer is in, if any."""
+        return self.visit.room(self.room_id) if self.room_id else None
+
+    @cached_property
+    def members(self) -> Mapping[str, str]:
+        """Names of the club's people by id."""
+        return self.visit.names(self.club.id)
+
+    @cached_property
+    def is_keeper(self) -> bool:
+        """Whether the writer keeps the fishroom they are in."""
+        return self.room_id is not None and self.visit.is_keeper(self.person.id, self.room_id)
+
+    @cached_property
+    def roles(self) -> frozenset[str]:
+        """The writer's roles in the club."""
+        return frozenset(self.visit.tx.clubs.roles(self.club.id, self.person.id))
+
+    def names(self) -> Names:
+        """What the message is read against."""
+        began = self.club.prefs.get("began")
+        return names_for(
+            self.visit,
+            self.person.id,
+            self.club.id,
+            self.room_id,
+            self.style,
+            range(1, len(self.tasks_shown) + 1),
+            date.fromisoformat(began) if began else None,
+        )
+
+    # what is remembered -----------------------------------------------------------------------------------------
+
+    @property
+    def tasks_shown(self) -> list[str]:
+        """Keys of the tasks in the last digest shown, in its order."""
+        return cast("list[str]", self.memory.get("tasks", []))
+
+    def context(self) -> Context:
+        """What "her", "them", "that batch" and "here" mean now."""
+        spoken = self.memory.get("spoken", {}) if self._fresh("spoken_at", SPOKEN_FOR) else {}
+        here = self.origin.here or (self.memory.get("here") if self._fresh("here_at", HERE_FOR) else None)
+        slots = {name: spoken.get(name) for name in ("female", "male", "batch", "place", "reservation")}
+        return Context(**slots, here=here)
+
+    def _fresh(self, name: str, span: timedelta) -> bool:
+        at = self.memory.get(name)
+        return at is not None and self.now - datetime.fromisoformat(at) < span
+
+    def remember(self, **values: Any) -> None:
+        """Remember these of the person in this chat; None forgets."""
+        self.memory = {key: value for key, value in (self.memory | values).items() if value is not None}
+        self.visit.tx.memory.set(self.person.id, self.origin.door, self.origin.chat, self.memory)
+
+    def speak_of(self, slots: Mapping[str, object]) -> None:
+        """What these slots name was spoken of last."""
+        named = {name: str(slots[name]) for name in ("female", "male", "batch", "place", "reservation") if slots.get(name)}
+        if named:
+            self.remember(spoken=named, spoken_at=self.now.isoformat())
+
+    # buttons ----------------------------------------------------------------------------------------------------
+
+    def button(self, label: str, action: Mapping[str, Any], *, person: str | None = None, repeatable: bool = False) -> Button:
+        """A button that does this, for the writer or for another person."""
+        expires = self.now + timedelta(days=BUTTON_DAYS)
+        action = {**action, "room": self.room_id} if self.room_id and "room" not in action else action
+        made = self.visit.tx.buttons.make(person or self.person.id, self.club.id, action, expires, repeatable=repeatable)
+        return Button(label, made)
+
+
+def style_of(person: Person, club: ClubRow, visit: Visit, today: date) -> Style:
+    """A person's way of reading: their own choices over the club's."""
+    return Style(
+        today,
+        cast(Any, person.date_order or club.date_order),
+        cast(Any, person.units or club.units),
+        visit.club(club.id).settings.get("currency", club.prefs.get("currency", "USD" if club.units == "us" else "EUR")),
+    )

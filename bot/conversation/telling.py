@@ -1,0 +1,145 @@
+"""Whom a recorded entry concerns besides its writer, and what they are told."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from bot.conversation.message import Button, Reply
+from bot.conversation.scene import Scene, style_of
+from bot.conversation.sending import send
+from bot.replies import notices
+from core import events as e
+from core.club import Recorded
+from core.events import Entry
+from core.fishroom.state import Fishroom, Reservation
+
+Rows = tuple[tuple[Button, ...], ...]
+
+
+def tell_others(scene: Scene, done: Recorded) -> None:
+    """Put a notice to everybody whom an entry concerns into the deliveries."""
+    for entry in done.entries:
+        kind, _, room_id = entry.stream.partition(":")
+        if kind != "fishroom":
+            continue
+        room = scene.visit.room(room_id)
+        handler = TELL.get(type(entry.event))
+        if handler is not None:
+            handler(scene, entry, room)
+
+
+def notice(scene: Scene, person: str, entry: Entry, text: str, rows: Rows = ()) -> None:
+    """A notice to one person, unless they wrote it themselves."""
+    if person != scene.person.id:
+        send(
+            scene.visit,
+            scene.club,
+            person,
+            f"notice:{entry.stream}:{entry.number}:{person}",
+            "notice",
+            Reply(text, rows),
+            scene.now,
+        )
+
+
+def to_keepers(scene: Scene, entry: Entry, room: Fishroom, text: str, make: Callable[[str], Rows] | None = None) -> None:
+    """The same notice to every keeper of the fishroom."""
+    for keeper in scene.visit.tx.clubs.keepers(room.id):
+        notice(scene, keeper, entry, text, make(keeper) if make and keeper != scene.person.id else ())
+
+
+def act(scene: Scene, person: str, room: Fishroom, label: str, kind: str, **slots: Any) -> Button:
+    """A button for another person that records one thing."""
+    return scene.button(label, {"do": "record", "items": [{"kind": kind, "slots": slots}], "room": room.id}, person=person)
+
+
+def found_in(entry: Entry, room: Fishroom) -> Reservation | None:
+    """The reservation an entry is about, as it is now."""
+    number = getattr(entry.event, "reservation", None)
+    return room.reservations.get(number) if number is not None else None
+
+
+def _style(scene: Scene, person: str) -> Any:
+    return style_of(scene.visit.person(person), scene.club, scene.visit, scene.today)
+
+
+def _reserved(scene: Scene, entry: Entry, room: Fishroom) -> None:
+    found = found_in(entry, room)
+    if found is None:
+        return
+    number = str(found.number)
+    buyer = scene.members.get(found.member, "Somebody")
+
+    def rows(keeper: str) -> Rows:
+        if found.status != "unconfirmed":
+            return ()
+        return (
+            (
+                act(scene, keeper, room, "Confirm", "confirmed", reservation=number),
+                act(scene, keeper, room, "Decline", "declined", reservation=number),
+            ),
+        )
+
+    to_keepers(scene, entry, room, notices.reserved_for_keeper(found, room, buyer, scene.style), rows)
+    notice(
+        scene, found.member, entry, notices.reserved_for_buyer(found, room, keeper_of(scene, room), _style(scene, found.member))
+    )
+
+
+def keeper_of(scene: Scene, room: Fishroom) -> str:
+    """The keeper's name."""
+    return scene.visit.keeper_name(room.id)
+
+
+def _state(scene: Scene, entry: Entry, room: Fishroom) -> None:
+    """Confirmed, declined, cancelled, no-show, changed: the other side hears of it."""
+    found = found_in(entry, room)
+    if found is None:
+        return
+    keeper = keeper_of(scene, room)
+    notice(scene, found.member, entry, notices.state_for_buyer(entry.event, found, room, keeper, _style(scene, found.member)))
+    buyer = scene.members.get(found.member, "The buyer")
+    to_keepers(scene, entry, room, notices.state_for_keeper(entry.event, found, room, buyer, scene.style))
+
+
+def _pickup(scene: Scene, entry: Entry, room: Fishroom) -> None:
+    found = found_in(entry, room)
+    if found is None:
+        return
+    number = str(found.number)
+
+    def rows(person: str) -> Rows:
+        if found.proposed is None:
+            return ()
+        return (
+            (
+                act(scene, person, room, "That suits", "pickup_agreed", reservation=number),
+                act(scene, person, room, "Not then", "pickup_refused", reservation=number),
+            ),
+        )
+
+    who = scene.person.name
+    buyer_rows = rows(found.member) if found.member != scene.person.id else ()
+    notice(scene, found.member, entry, notices.pickup(entry.event, found, room, who, _style(scene, found.member)), buyer_rows)
+    to_keepers(scene, entry, room, notices.pickup(entry.event, found, room, who, scene.style), rows)
+
+
+def _left(scene: Scene, entry: Entry, room: Fishroom) -> None:
+    event: Any = entry.event
+    if event.member:
+        notice(scene, event.member, entry, notices.fish_came(event, room, keeper_of(scene, room)))
+
+
+TELL: Mapping[type[e.Event], Callable[[Scene, Entry, Fishroom], None]] = {
+    e.Reserved: _reserved,
+    e.Confirmed: _state,
+    e.Declined: _state,
+    e.Cancelled: _state,
+    e.NoShow: _state,
+    e.ReservationChanged: _state,
+    e.PickupSet: _pickup,
+    e.PickupAgreed: _pickup,
+    e.PickupRefused: _pickup,
+    e.Left: _left,
+}

@@ -1,0 +1,44 @@
+"""The demo season: the invented club's conversations, shifted so that the last day is today."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+from importlib.resources import files
+from zoneinfo import ZoneInfo
+
+from bot.play.player import first_moment
+from bot.play.script import Script, Step, local_time, parse
+
+FILE = "season.chat"
+
+
+def script_text() -> str:
+    """The season as it is written."""
+    return files("demo_seed").joinpath(FILE).read_text(encoding="utf-8")
+
+
+def season(now: datetime) -> tuple[Script, datetime]:
+    """The season's script with its days shifted so that the last one is today, and the moment (UTC) it begins.
+
+    Messages keep their time of day; what would lie after `now` on the last day is told a moment earlier. Days named in messages
+    are relative ("yesterday", "on saturday"), so that they stay right where weekdays are kept: the shift is in whole weeks, and
+    the rest of the days up to today pass without a message.
+    """
+    script = parse(script_text())
+    begins = first_moment(script)
+    zone = ZoneInfo(script.zone)
+    local = begins.astimezone(zone).replace(tzinfo=None)
+    last = local
+    for step in script.steps:
+        if step.kind == "clock":
+            last = local_time(step, last)
+    weeks = (now.astimezone(zone).replace(tzinfo=None) - last) // timedelta(weeks=1)
+    shift = timedelta(weeks=weeks)
+    script.steps = [shifted(step, shift) for step in script.steps]
+    return script, (local + shift).replace(tzinfo=zone).astimezone(begins.tzinfo)
+
+
+def shifted(step: Step, shift: timedelta) -> Step:
+    """The step with an absolute day moved."""
+    return replace(step, moment=step.moment + shift) if step.moment is not None else step

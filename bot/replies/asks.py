@@ -1,0 +1,133 @@
+"""Questions back: what is missing or cannot be, and what it could be, as its own values."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from bot.reading import Ask
+from bot.replies.words import Style, capital, listed
+from core.fishroom.state import Fishroom
+
+QUESTION = {
+    "female": "Which female is it?",
+    "male": "Which male is it?",
+    "batch": "Which batch is it?",
+    "place": "Which place is it?",
+    "to": "Where to?",
+    "from": "From where?",
+    "count": "How many?",
+    "on": "Since when, or on which day?",
+    "into": "Under which letter do they go on?",
+    "percent": "How much of the water: a percentage, or litres?",
+    "ph": "What was the pH?",
+    "sex": "Male or female?",
+    "strain": "Which strain?",
+    "label": "Which label shall the fish have?",
+    "member": "Which member?",
+    "reservation": "Which reservation number?",
+    "pickup": "On which day is the pickup?",
+    "price": "At what price?",
+    "at": "At what time?",
+    "text": "What shall the note say?",
+    "nickname": "What is the nickname?",
+    "every_days": "Every how many days?",
+    "value": "What shall it be set to?",
+    "lengths": "What lengths did you measure?",
+    "mean_mm": "What length did you measure?",
+    "males": "How many males, and how many females?",
+    "number": "Which number of the list?",
+    "amount": "How much?",
+}
+NOUN = {"to": "place", "from": "place", "into": "batch", "new": "batch", "female": "female", "male": "male", "hangs_in": "place"}
+
+
+def sentence(ask: Ask, style: Style, room: Fishroom | None, text: str) -> str:
+    """The question for an open slot."""
+    asked = QUESTION.get(ask.about, f"What is the {ask.about.replace('_', ' ')}?")
+    value = ask.value
+    noun = NOUN.get(ask.about, ask.about.replace("_", " "))
+    match ask.why:
+        case "unknown" if value:
+            lead = f"I know no {noun} {value!r} here, so nothing is recorded yet."
+        case "taken" if value:
+            lead = f"{capital(noun)} {value} is taken already."
+            asked = f"Which other {noun}?"
+        case "too_many":
+            lead = f"{value or 'That'} is more than the book has there."
+            asked = "What is the right number?"
+        case "impossible":
+            lead = f"{capital(ask.about.replace('_', ' '))} {value} cannot be." if value else "That cannot be."
+        case "implausible":
+            lead = f"Really {_value(value, style)}?"
+            asked = "Say it again if so, or tell me what it should be."
+        case "future":
+            lead = f"{_value(value, style)} has not come yet."
+            asked = "On which day was it?"
+        case "ambiguous" | "uncertain" if value:
+            lead = f"I am not sure what {value!r} means here."
+        case "too_long":
+            lead, asked = "That is too long for me to read safely.", "Please tell it in shorter messages."
+        case _:
+            lead = ""
+    if ask.options:
+        asked = f"{_stem(ask.about, ask.options)} {listed(ask.options, 'or')}?"
+    if ask.about == "reservation" and ask.why == "unknown":
+        lead = f"I find no reservation #{value} that is yours to change." if value else lead
+    if ask.about == "on" and ask.why == "missing":
+        asked = "Since when?"
+    if ask.about == "strain" and ask.why == "unknown":
+        asked = 'Which strain is meant? A new one is added with "new strain NAME".'
+    return " ".join(part for part in (lead, asked) if part)
+
+
+def _stem(about: str, options: Sequence[str]) -> str:
+    return {"to": "Where to:", "from": "From where:", "into": "Under which letter:"}.get(about, "Which is it:")
+
+
+def _value(value: str, style: Style) -> str:
+    try:
+        return style.day(date.fromisoformat(value))
+    except ValueError:
+        return value or "that"
+
+
+def unclear_sentence(
+    about: str, why: str, value: str, options: Sequence[str], style: Style, room: Fishroom | None
+) -> str:
+    """Why the fishroom as it is leaves something open, or cannot take it."""
+    choice = f" {capital(listed(options, 'or'))}?" if options else ""
+    match why:
+        case "unknown":
+            return f"I know no {NOUN.get(about, about)} {value!r} here, so nothing was recorded.{choice}"
+        case "taken":
+            return f"{capital(about)} {value} is taken already, so nothing was recorded.{choice}"
+        case "not_empty":
+            return f"{capital(value)} still has fish in it. Move them first; then it can go out of use."
+        case "already_holding":
+            day = style.day(date.fromisoformat(value))
+            return (
+                f"She is down as holding since {day}. If she lost or released that brood first, tell me; "
+                'if the day was wrong, edit that message or say "undo" first.'
+            )
+        case "who_died":
+            return f"Sorry. Who died in {value}?{choice}"
+        case "nothing_there":
+            return f"The book has no fish in {value}, so nothing was recorded."
+        case "before_or_after":
+            return "That day has a count already. Did they die before the count, or after it?"
+        case "different_strains":
+            return (
+                f"Those are different strains ({listed(value.split(','))}). Put together they are hybrid stock, and are never "
+                "offered as either strain. Shall I?"
+            )
+        case "several_keepers":
+            return f"Several keepers have a batch {value}. Whose is it:{choice}"
+        case "no_fishroom":
+            return "You keep no fishroom in this club, so there is nothing to record that in."
+        case "backwards":
+            return "The last day lies before the first, so nothing was recorded."
+        case "missing":
+            return f"{QUESTION.get(about, 'What is it?')}{choice}"
+        case _:
+            return f"That does not fit the book ({why.replace('_', ' ')}), so nothing was recorded.{choice}"

@@ -1,0 +1,78 @@
+"""What people are told unasked about reservations and fish that change hands."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bot.replies import naming
+from bot.replies.recorded import reserved_what
+from bot.replies.words import Style
+from core import events as e
+from core.fishroom.state import Fishroom, Reservation
+
+
+def _what(found: Reservation, room: Fishroom) -> str:
+    batch = room.batches.get(found.batch)
+    strain = f", {naming.strain(room, batch.strain)}" if batch else ""
+    return f"{reserved_what(found)} of batch {naming.label(found.batch)}{strain}"
+
+
+def _when(found: Reservation, style: Style) -> str:
+    if found.pickup is None:
+        return ""
+    return f", pickup {style.day(found.pickup)}{f' {style.clock(found.at)}' if found.at else ''}"
+
+
+def reserved_for_keeper(found: Reservation, room: Fishroom, buyer: str, style: Style) -> str:
+    """Somebody reserved."""
+    if found.status == "unconfirmed":
+        return f"{buyer} would like {_what(found, room)}{_when(found, style)} (#{found.number}). The fish are held for now. Confirm?"
+    return f"{buyer} reserved {_what(found, room)}{_when(found, style)} (#{found.number})."
+
+
+def reserved_for_buyer(found: Reservation, room: Fishroom, keeper: str, style: Style) -> str:
+    """The keeper reserved for somebody."""
+    return f"{keeper} keeps {_what(found, room)} for you{_when(found, style)} (#{found.number})."
+
+
+def state_for_buyer(event: e.Event, found: Reservation, room: Fishroom, keeper: str, style: Style) -> str:
+    """What became of a reservation, for whom it is."""
+    match event:
+        case e.Confirmed():
+            return f"{keeper} confirmed #{found.number}: {_what(found, room)}{_when(found, style)}."
+        case e.Declined():
+            return f"{keeper} cannot give you #{found.number} ({_what(found, room)}), sorry. Say \"what's available\" for others."
+        case e.Cancelled():
+            return f"{keeper} had to cancel #{found.number} ({_what(found, room)}). Say \"what's available\" for others."
+        case e.NoShow():
+            return f"{keeper} waited for you with #{found.number}. The fish are free again; reserve anew if you still want them."
+        case _:
+            return f"#{found.number} is now {_what(found, room)}{_when(found, style)}."
+
+
+def state_for_keeper(event: e.Event, found: Reservation, room: Fishroom, buyer: str, style: Style) -> str:
+    """What became of a reservation, for the keeper."""
+    match event:
+        case e.Cancelled():
+            return f"{buyer} cancelled #{found.number} ({_what(found, room)}). The fish are free again."
+        case _:
+            return f"#{found.number} for {buyer} is now {_what(found, room)}{_when(found, style)}: {found.status.replace('_', '-')}."
+
+
+def pickup(event: Any, found: Reservation, room: Fishroom, who: str, style: Style) -> str:
+    """A pickup was set, proposed, agreed or refused."""
+    match event:
+        case e.PickupSet() if found.proposed is not None:
+            day, at, _ = found.proposed
+            return f"{who} proposes {style.day(day)}{f' {style.clock(at)}' if at else ''} for the pickup of #{found.number}. Does that suit?"
+        case e.PickupSet() | e.PickupAgreed():
+            return f"Pickup of #{found.number} ({_what(found, room)}){_when(found, style).replace(', pickup', ':')}, agreed."
+        case _:
+            stands = _when(found, style).replace(", pickup ", "") or "none is set"
+            return f"{who} cannot make the new pickup of #{found.number}. What stood before stands: {stands}."
+
+
+def fish_came(event: e.Left, room: Fishroom, keeper: str) -> str:
+    """A fish changed hands."""
+    there = " It stands in your book now; tell me where it swims." if event.to_room else ""
+    return f"{keeper} gave you {naming.fish(room, event.fish, with_strain=True).lower()}.{there}"

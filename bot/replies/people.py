@@ -1,0 +1,29 @@
+"""What is said about members: invitations, being forgotten, their data, which fishroom they write to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from bot.replies.words import listed
+
+WHICH_ROLE = 'As what? Say for example "invite Sam as buyer", "invite Ada as keeper" or "invite Kim as organiser".'
+FORGET_SURE = (
+    "Shall I forget you? Your name, contact, notes and photo captions go, and I no longer write to you. What happened to the fish stays "
+    "in the book without your name, so that the others' records remain whole. This cannot be undone."
+)
+FORGOTTEN = "You are forgotten. Fare well, and good water."
+YOUR_DATA = "Here is everything I keep of yours, as CSV, JSON and calendar files in one archive."
+
+
+def invitation(name: str, roles: Sequence[str], code: str, links: Mapping[str, str]) -> str:
+    """An invitation, with a link for each front door that has one."""
+    lines = [f"An invitation for {name} as {listed(roles)}. It works once, within two weeks. Pass it on:"]
+    lines += [f"• {where}: {link}{code}" for where, link in links.items()]
+    if not links:
+        lines.append(f"• code: {code}")
+    return "\n".join(lines)
+
+
+def entered(name: str) -> str:
+    """From now on, messages go there."""
+    return f"You are writing to {name} now."

@@ -1,0 +1,414 @@
+"""One line for everything that was recorded: what it was, of what, since or on which day."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from bot.replies import naming
+from bot.replies.words import Style, by_sex, capital, counted, listed, number, of_sex
+from core import events as e
+from core.events import Entry
+from core.fishroom.state import Fishroom
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What a line may need: the fishroom after the entry, the reader's style, people's names, and the free texts of the message."""
+
+    room: Fishroom
+    style: Style
+    names: Mapping[str, str]
+    texts: Mapping[str, str]
+
+    def person(self, person: str | None) -> str:
+        """A member's name."""
+        return self.names.get(person or "", "a former member")
+
+    def when(self, entry: Entry) -> str:
+        """The day, where it is not today; with the time of day where one was told."""
+        at = f" {self.style.clock(entry.at)}" if entry.at else ""
+        if entry.on == self.style.today:
+            return f" today{at}" if at else ""
+        return f" on {self.style.day(entry.on)}{at}"
+
+    def since(self, entry: Entry) -> str:
+        """ "since Sat 28 Feb"."""
+        return f"since {self.style.near(entry.on)}"
+
+    def fish(self, fish: str) -> str:
+        """A fish's name."""
+        return naming.fish(self.room, fish)
+
+    def batch(self, batch: str) -> str:
+        """A batch's name."""
+        return naming.batch(self.room, batch)
+
+    def left_in(self, batch: str) -> str:
+        """How many the book has now."""
+        found = self.room.batches.get(batch)
+        if found is None:
+            return ""
+        return f" {counted(found.count, 'fish', 'fish', approx=found.approx)} now in {found.label}."
+
+
+def line(entry: Entry, scene: Scene) -> str:
+    """The sentence for one entry."""
+    return LINES[type(entry.event)](entry, entry.event, scene)
+
+
+Words = Callable[[Entry, Any, Scene], str]
+
+
+def _place_added(entry: Entry, event: e.PlaceAdded, scene: Scene) -> str:
+    style = scene.style
+    parts: list[str] = [event.type]
+    if event.litres:
+        parts.append(style.volume(event.litres))
+    if event.temp_c:
+        parts.append(style.temperature(event.temp_c))
+    if event.hangs_in:
+        parts.append(f"hangs in {event.hangs_in} and shares its water")
+    if event.hard_to_catch:
+        parts.append("hard to catch from")
+    if event.loop:
+        parts.append("in the plant loop")
+    if len(parts) > 1 and event.place.startswith(event.type):
+        parts = parts[1:]
+    return f"{capital(event.place)} added: {', '.join(parts)}."
+
+
+def _joined(entry: Entry, event: e.Joined, scene: Scene) -> str:
+    name = naming.fish(scene.room, event.fish, with_strain=True)
+    source = (
+        f" out of batch {naming.label(event.from_batch)}" if event.from_batch else f" from {event.origin}" if event.origin else ""
+    )
+    return f"{name} joined{source}{f', in {event.to}' if event.to else ''}{scene.when(entry)}."
+
+
+def joined_together(entries: Sequence[Entry], scene: Scene) -> str:
+    """Several fish that came in one message, in one line: "Male 1, females 1 to 4 joined …"."""
+    events = [entry.event for entry in entries if isinstance(entry.event, e.Joined)]
+    parts = []
+    for sex in ("male", "female"):
+        labels = [event.label for event in events if event.sex == sex]
+        if labels:
+            parts.append(f"{sex} {labels[0]}" if len(labels) == 1 else f"{sex}s {listed(labels)}")
+    strains = listed(dict.fromkeys(naming.strain(scene.room, event.strain) for event in events))
+    where = f" in {events[0].to}" if events[0].to else ""
+    source = f" from {events[0].origin}" if events[0].origin else ""
+    return f"{capital(listed(parts))} ({strains}) joined{source}{where}{scene.when(entries[0])}."
+
+
+def _batch_joined(entry: Entry, event: e.BatchJoined, scene: Scene) -> str:
+    strain = naming.strain(scene.room, event.strain)
+    parts = [f"{counted(event.count, 'fish', 'fish', approx=event.approx)} {strain}"]
+    if event.origin:
+        parts.append(f"from {event.origin}")
+    if event.to:
+        parts.append(f"in {event.to}")
+    if event.mean_mm:
+        parts.append(f"about {scene.style.length(event.mean_mm)}")
+    return f"{scene.batch(event.batch)}: {', '.join(parts)}{scene.when(entry)}."
+
+
+def _spawned(entry: Entry, event: e.Spawned, scene: Scene) -> str:
+    pair = [scene.fish(fish) for fish in (event.female, event.male) if fish]
+    return f"{listed(pair)} spawned{scene.when(entry) or ' today'}."
+
+
+def _holding(entry: Entry, event: e.Holding, scene: Scene) -> str:
+    brood = scene.room.broods.get(event.brood)
+    sire = ""
+    if brood and brood.male:
+        sire = f"; {'sire taken to be' if brood.male_taken else 'sire'} {scene.fish(brood.male).lower()}"
+    return f"{naming.fish(scene.room, event.female, with_strain=True)}: holding {scene.since(entry)}{sire}."
+
+
+def _stripped(entry: Entry, event: e.Stripped, scene: Scene) -> str:
+    extra = [counted(event.eggs, "egg") if event.eggs else "", f"{event.dead} dead" if event.dead else ""]
+    told = ", ".join(part for part in extra if part)
+    where = f" into {event.to}" if event.to else ""
+    fry = counted(event.count, "fry", "fry", approx=event.approx)
+    return (
+        f"{scene.fish(event.female)} stripped{scene.when(entry)}: {fry}{where}{f' ({told})' if told else ''}. "
+        f"They are batch {naming.label(event.batch)}."
+    )
+
+
+def _released(entry: Entry, event: e.Released, scene: Scene) -> str:
+    if event.batch and event.count:
+        count = counted(event.count, "fry", "fry", approx=event.approx)
+        return f"{scene.fish(event.female)} released {count}{scene.when(entry)}: batch {naming.label(event.batch)}."
+    return f"{scene.fish(event.female)} released her fry{scene.when(entry)}. Not counted: tell me the number when you have it."
+
+
+def _moved(entry: Entry, event: e.Moved, scene: Scene) -> str:
+    if event.fish:
+        return f"{scene.fish(event.fish)} moved to {event.to}{scene.when(entry)}."
+    part = f"{of_sex(event.count, event.sex)} of " if event.count else f"the {event.sex}s of " if event.sex else ""
+    return capital(f"{part}batch {naming.label(event.batch)} moved to {event.to}{scene.when(entry)}.")
+
+
+def _counted(entry: Entry, event: e.Counted, scene: Scene) -> str:
+    batch = scene.room.batches.get(event.batch)
+    said = next((count for count in reversed(batch.counts) if count.on == entry.on), None) if batch else None
+    line = f"{scene.batch(event.batch)}: {counted(event.count, 'fish', 'fish', approx=event.approx)}{scene.when(entry)}."
+    if said and said.book != said.count:
+        gap = said.count - said.book
+        line += f" The book said {said.book}: {'unexplained −' if gap < 0 else 'found +'}{abs(gap)}."
+    return line
+
+
+def _died(entry: Entry, event: e.Died, scene: Scene) -> str:
+    if event.fish:
+        return f"{scene.fish(event.fish)} died{scene.when(entry)}. Sorry."
+    dead = counted(event.count, "death", approx=event.approx)
+    if event.batch:
+        return f"{capital(dead)} in batch {naming.label(event.batch)}{scene.when(entry)}.{scene.left_in(event.batch)}"
+    labels = [batch.label for batch in scene.room.batches_in(event.place or "")]
+    return f"{capital(dead)} in {event.place}{scene.when(entry)}; of {listed(labels, 'or')}, until a count says which."
+
+
+def _measured(entry: Entry, event: e.Measured, scene: Scene) -> str:
+    style = scene.style
+    if event.lengths:
+        mean, n = sum(event.lengths) / len(event.lengths), len(event.lengths)
+        span = f" ({style.lengths(min(event.lengths), max(event.lengths))})" if n > 1 else ""
+        return f"{scene.batch(event.batch)}: mean {style.length(mean)} over {n}{span}{scene.when(entry)}."
+    over = f" over {event.n}" if event.n else ""
+    return f"{scene.batch(event.batch)}: mean {style.length(event.mean_mm or 0)}{over}{scene.when(entry)}."
+
+
+def _sexed(entry: Entry, event: e.Sexed, scene: Scene) -> str:
+    batch = scene.room.batches.get(event.batch)
+    now = by_sex(*(batch.count_of(sex) for sex in e.SEXES)) if batch else ""
+    return f"{scene.batch(event.batch)} sexed{scene.when(entry)}: {now}."
+
+
+def _split(entry: Entry, event: e.Split, scene: Scene) -> str:
+    new = scene.room.batches.get(event.new)
+    where = f" into {event.to}" if event.to else ""
+    count = counted(new.count, "fish", "fish") if new else "some"
+    return f"{count} of batch {naming.label(event.batch)} split off{where}{scene.when(entry)}: now batch {naming.label(event.new)}.{scene.left_in(event.batch)}"
+
+
+def _merged(entry: Entry, event: e.Merged, scene: Scene) -> str:
+    others = [batch for batch in event.batches if batch != event.into]
+    mixed = " They are hybrid stock now and are never offered as either strain." if event.hybrid else ""
+    return f"{listed(map(naming.label, others))} merged into {naming.label(event.into)}{scene.when(entry)}.{scene.left_in(event.into)}{mixed}"
+
+
+def _mixed(entry: Entry, event: e.Mixed, scene: Scene) -> str:
+    return f"{listed(map(naming.label, event.batches))} are one stock in {event.place} now, as batch {naming.label(event.into)}.{scene.left_in(event.into)}"
+
+
+def _left(entry: Entry, event: e.Left, scene: Scene) -> str:
+    to = f" to {scene.person(event.member)}" if event.member else ""
+    there = ", and stands in the book there" if event.to_room else ""
+    return f"{scene.fish(event.fish)} left{to}{scene.when(entry)}{there}."
+
+
+READINGS = (
+    ("ph", "pH {}", 2),
+    ("tan_mg_l", "ammonia {} mg/L", 3),
+    ("nitrite_mg_l", "nitrite {} mg/L", 2),
+    ("nitrate_mg_l", "nitrate {} mg/L", 1),
+    ("kh_dkh", "KH {} °dH", 1),
+    ("gh_dgh", "GH {} °dH", 1),
+)
+
+
+def _water_tested(entry: Entry, event: e.WaterTested, scene: Scene) -> str:
+    parts = [
+        form.format(number(getattr(event, name), places)) for name, form, places in READINGS if getattr(event, name) is not None
+    ]
+    if event.temp_c is not None:
+        parts.insert(0, scene.style.temperature(event.temp_c))
+    return f"{capital(event.place)}{scene.when(entry)}: {', '.join(parts)}."
+
+
+def _water_changed(entry: Entry, event: e.WaterChanged, scene: Scene) -> str:
+    amount = f"{number(event.percent, 0)} %" if event.percent is not None else scene.style.volume(event.litres or 0)
+    return f"{capital(event.place)}: {amount} of the water changed{scene.when(entry)}."
+
+
+def _fed(entry: Entry, event: e.Fed, scene: Scene) -> str:
+    what = f"batch {naming.label(event.batch)}" if event.batch else event.place
+    grams = f", {scene.style.grams(event.grams)}" if event.grams else ""
+    return f"Fed {what}{grams}{scene.when(entry)}."
+
+
+def _noted(entry: Entry, event: e.Noted, scene: Scene) -> str:
+    about = naming.subject(scene.room, event.fish, event.batch, event.place)
+    return f"Note on {about[:1].lower() + about[1:]}{scene.when(entry)}: {scene.texts.get(event.text, '(removed)')}"
+
+
+def _photographed(entry: Entry, event: e.Photographed, scene: Scene) -> str:
+    about = naming.subject(scene.room, event.fish, event.batch, event.place)
+    return f"Photo kept with {about[:1].lower() + about[1:]}{scene.when(entry)}."
+
+
+def _offered(entry: Entry, event: e.Offered, scene: Scene) -> str:
+    what = of_sex(event.count, event.sex) + " of " if event.count else f"the {event.sex}s of " if event.sex else ""
+    price = f" at {scene.style.money(event.price)} each" if event.price is not None else ""
+    day = f" from {scene.style.day(event.from_day)}" if event.from_day else ""
+    return capital(f"{what}batch {naming.label(event.batch)} for sale{price}{day}.")
+
+
+def _priced(entry: Entry, event: e.Priced, scene: Scene) -> str:
+    what = f"batch {naming.label(event.batch)}" if event.batch else naming.strain(scene.room, event.strain or "")
+    sex = f", {event.sex}s" if event.sex else ""
+    return f"Price of {what}{sex}: {scene.style.money(event.price)} each."
+
+
+def reserved_what(event: e.Reserved | Any) -> str:
+    """ "1 male and 4 females", "6 fish"."""
+    if event.males or event.females:
+        return listed([of_sex(n, sex) for n, sex in ((event.males, "male"), (event.females, "female")) if n])  # type: ignore[arg-type]
+    return of_sex(event.count, event.sex)
+
+
+def _reserved(entry: Entry, event: e.Reserved, scene: Scene) -> str:
+    who = scene.person(event.member)
+    pickup = (
+        f", pickup {scene.style.day(event.pickup)}{f' {scene.style.clock(event.at)}' if event.at else ''}" if event.pickup else ""
+    )
+    state = "" if event.confirmed else " The keeper has yet to confirm."
+    return (
+        f"Reservation #{event.reservation}: {reserved_what(event)} of batch {naming.label(event.batch)} for {who}{pickup}.{state}"
+    )
+
+
+def _pickup_set(entry: Entry, event: e.PickupSet, scene: Scene) -> str:
+    at = f" {scene.style.clock(event.at)}" if event.at else ""
+    proposed = " proposed; it stands once the other side accepts" if event.proposed_by else ""
+    return f"Reservation #{event.reservation}: pickup {scene.style.day(event.pickup)}{at}{proposed}."
+
+
+def _collected(entry: Entry, event: e.Collected, scene: Scene) -> str:
+    found = scene.room.reservations.get(event.reservation)
+    took = f": {counted(event.count, 'fish', 'fish')}" if event.count else ""
+    rest = f" {found.left} still reserved." if found and found.left and found.status in ("confirmed", "unconfirmed") else ""
+    return f"Reservation #{event.reservation} collected{scene.when(entry)}{took}.{rest}"
+
+
+def _sold(entry: Entry, event: e.Sold, scene: Scene) -> str:
+    to = f" to {scene.person(event.member)}" if event.member else ""
+    price = f" for {scene.style.money(event.price)}" if event.price is not None else ""
+    return f"{of_sex(event.count, event.sex)} of batch {naming.label(event.batch)} sold{to}{price}{scene.when(entry)}.{scene.left_in(event.batch)}"
+
+
+def _reservation_changed(entry: Entry, event: e.ReservationChanged, scene: Scene) -> str:
+    found = scene.room.reservations.get(event.reservation)
+    return f"Reservation #{event.reservation} is now {reserved_what(found) if found else 'changed'} of batch {found.batch if found else '?'}."
+
+
+TASKS = {"water_test": "test the water", "water_change": "change water", "measure": "measure", "count": "count"}
+
+
+def _habit(entry: Entry, event: e.Habit, scene: Scene) -> str:
+    where = f" of {event.place}" if event.place else ""
+    return f"Habit: {TASKS[event.task]}{where} every {counted(event.every_days, 'day') if event.every_days > 1 else 'day'}."
+
+
+def _away(entry: Entry, event: e.Away, scene: Scene) -> str:
+    sitter = f" {scene.person(event.sitter)} looks after them and gets the digest." if event.sitter else ""
+    return f"Away {scene.style.days(event.from_day, event.to_day)}.{sitter}"
+
+
+def _free_days(entry: Entry, event: e.FreeDays, scene: Scene) -> str:
+    names = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+    clock = scene.style.clock
+    hours = f", {clock(event.from_time)} to {clock(event.to_time)}" if event.from_time and event.to_time else ""
+    return f"Free to catch and hand over on {listed(names[day] for day in event.weekdays)}{hours}."
+
+
+def _wanted(entry: Entry, event: e.Wanted, scene: Scene) -> str:
+    by = f" by {scene.style.day(event.by_day)}" if event.by_day else ""
+    size = f" from {scene.style.length(event.min_mm)}" if event.min_mm else ""
+    strain = event.strain.replace("-", " ")
+    return f"On the wanted list (wish {event.wish}): {of_sex(event.count, event.sex)}, {strain}{size}{by}. You are asked when some come."
+
+
+def _parents(entry: Entry, event: e.Parents, scene: Scene) -> str:
+    said = [f"sire {event.sire}" if event.sire else "", f"dam {event.dam}" if event.dam else ""]
+    return f"Parents of {event.subject}: {', '.join(part for part in said if part)}."
+
+
+def _numbered(form: str) -> Words:
+    return lambda entry, event, scene: form.format(number=event.reservation, when=scene.when(entry))
+
+
+LINES: Mapping[type[e.Event], Words] = {
+    e.PlaceAdded: _place_added,
+    e.PlaceRetired: lambda entry, event, scene: f"{capital(event.place)} is out of use.",
+    e.StrainAdded: lambda entry, event, scene: f"Strain added: {event.name} ({species_line(event.species)}).",
+    e.Joined: _joined,
+    e.BatchJoined: _batch_joined,
+    e.Named: lambda entry, event, scene: f"{scene.fish(event.fish)} it is.",
+    e.Parents: _parents,
+    e.Spawned: _spawned,
+    e.Holding: _holding,
+    e.StillHolding: lambda entry, event, scene: f"{scene.fish(event.female)} still holding{scene.when(entry)}.",
+    e.BroodLost: lambda entry, event, scene: f"{scene.fish(event.female)} lost her brood{scene.when(entry)}; no longer holding.",
+    e.Released: _released,
+    e.Stripped: _stripped,
+    e.Moved: _moved,
+    e.Counted: _counted,
+    e.Died: _died,
+    e.Measured: _measured,
+    e.Sexed: _sexed,
+    e.Split: _split,
+    e.Merged: _merged,
+    e.Mixed: _mixed,
+    e.ToldApart: lambda entry, event, scene: (
+        f"{listed(map(naming.label, event.batches))} in {event.place} are kept apart in the book."
+    ),
+    e.HeldBack: lambda entry, event, scene: (
+        f"{of_sex(event.count, event.sex)} of batch {naming.label(event.batch)} kept as breeders."
+    ),
+    e.Culled: lambda entry, event, scene: (
+        f"{event.count} of batch {naming.label(event.batch)} culled{scene.when(entry)}.{scene.left_in(event.batch)}"
+    ),
+    e.Left: _left,
+    e.WaterTested: _water_tested,
+    e.WaterChanged: _water_changed,
+    e.Fed: _fed,
+    e.Noted: _noted,
+    e.Photographed: _photographed,
+    e.Offered: _offered,
+    e.Withdrawn: lambda entry, event, scene: f"Batch {naming.label(event.batch)} is off sale; reservations stand.",
+    e.Priced: _priced,
+    e.Reserved: _reserved,
+    e.Confirmed: _numbered("Reservation #{number} confirmed."),
+    e.Declined: _numbered("Reservation #{number} declined."),
+    e.ReservationChanged: _reservation_changed,
+    e.PickupSet: _pickup_set,
+    e.PickupAgreed: _numbered("Reservation #{number}: pickup agreed."),
+    e.PickupRefused: _numbered("Reservation #{number}: the proposed pickup is off; the earlier one stands."),
+    e.Collected: _collected,
+    e.NoShow: _numbered("Reservation #{number}: nobody came{when}. The fish are free again."),
+    e.Cancelled: _numbered("Reservation #{number} cancelled."),
+    e.Deposit: lambda entry, event, scene: f"Deposit of {scene.style.money(event.amount)} noted on #{event.reservation}.",
+    e.Sold: _sold,
+    e.Habit: _habit,
+    e.Away: _away,
+    e.TaskDone: lambda entry, event, scene: "Done.",
+    e.TaskLater: lambda entry, event, scene: f"Put off until {scene.style.day(event.until)}.",
+    e.TaskDropped: lambda entry, event, scene: "Dropped: I shall not bring this one up again.",
+    e.FreeDays: _free_days,
+    e.FishroomSetting: lambda entry, event, scene: f"{capital(event.name.replace('_', ' '))}: {event.value}.",
+    e.ClubSetting: lambda entry, event, scene: f"{capital(event.name.replace('_', ' '))}: {event.value}.",
+    e.Wanted: _wanted,
+    e.WishOffered: lambda entry, event, scene: f"Wish {event.wish}: {event.count} of batch {naming.label(event.batch)} proposed.",
+    e.WishAnswered: lambda entry, event, scene: f"Wish {event.wish}: {event.answer}.",
+    e.Announced: lambda entry, event, scene: "Posted to the group.",
+    e.Voided: lambda entry, event, scene: "Taken back.",
+}
+
+
+def species_line(key: str) -> str:
+    """What a strain is planned with."""
+    return "planned with general figures" if key == "general" else f"planned as {key.replace('-', ' ')}"

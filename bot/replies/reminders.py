@@ -1,0 +1,21 @@
+"""What is recalled the evening before a pickup: what, where, when, what to bring, and how to bring the fish home."""
+
+from __future__ import annotations
+
+from bot.replies import naming, orders
+from bot.replies.words import Style
+from core.fishroom.state import Fishroom, Reservation
+
+
+def pickup_tomorrow(one: Reservation, room: Fishroom, keeper: str, contact: str | None, style: Style) -> str:
+    """The buyer's reminder."""
+    at = f" at {style.clock(one.at)}" if one.at else ""
+    batch = naming.batch(room, one.batch, with_strain=True)
+    reach = f" Reach {keeper}: {contact}." if contact else ""
+    day = style.day(one.pickup) if one.pickup else "tomorrow"
+    return (
+        f"Tomorrow ({day}){at}: fetch {orders.what(one, style)} of {batch[:1].lower() + batch[1:]} at {keeper}'s (#{one.number}).{reach}\n"
+        "Bring an insulated box and something to keep it at 22 to 26 °C; the fish travel fasted in bags.\n"
+        "At home float the bag for 15 to 20 minutes, then net the fish over: no bag water into the tank. "
+        "New fish belong in quarantine first. Never release fish."
+    )

@@ -1,0 +1,106 @@
+"""The small sentences of a conversation: greetings, refusals to guess, taking back, settings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from bot.replies.words import capital, listed
+
+NOT_A_MEMBER = (
+    "I keep the book of a fish breeders' club, and I do not know you yet. Ask the club's organiser for an invitation link; "
+    "it opens this chat and lets you in."
+)
+EMPTY = 'That message was empty. Tell me what happened, for example "female 4 holding since tuesday", or say "help".'
+TOO_LONG = "That is too long for me to read safely, so I recorded nothing. Please tell it in a few shorter messages."
+CORRECTED = "Corrected:"
+TAKE_BACK = "Take back"
+PUT_BACK = "Put it back"
+NOTHING_TO_TAKE_BACK = "There is nothing of yours left to take back."
+ALREADY_TAKEN_BACK = "That is taken back already."
+NOTHING_CHANGED = "Nothing changed."
+DROPPED = "All right, dropped. Nothing was recorded."
+LEFT_AS_IT_IS = "All right, nothing was recorded."
+KEEPERS_ONLY = "Only the keeper of a fishroom can do that, so I changed nothing."
+ORGANISERS_ONLY = "Only the club's organiser can set that, so I changed nothing."
+EXPIRED_BUTTON = "That button has expired; here it is again."
+FOREIGN_BUTTON = "That button belongs to somebody else, so nothing happened."
+USED_BUTTON = "That was done already."
+UNKNOWN_BUTTON = "I do not know that button any more, so nothing happened. Just tell me in words what you want."
+
+
+def cannot_read(what: str) -> str:
+    """A voice note, a sticker, a document."""
+    return f"I cannot make anything of a {what}, sorry. A few words do: \"female 4 holding\", \"2 dead in tub\"."
+
+
+def nothing(text: str, was_recorded: bool) -> str:
+    """The text reported nothing and asked nothing."""
+    if was_recorded:
+        return (
+            "Edited like that, the message reports nothing I can record, so what it had recorded before still stands. "
+            'Say "undo" to take it back.'
+        )
+    if not any(letter.isalnum() for letter in text):
+        return "Nice. Nothing to record in that, so I did not."
+    return 'I found nothing to record in that. If there was: say who and what, like "female 4 holding". "help" shows more.'
+
+
+def taken(what: str) -> str:
+    """What was taken to be meant without being said."""
+    return f"({capital(what)}: taken to be meant.)"
+
+
+def taken_back(lines: Iterable[str]) -> str:
+    """What was taken back."""
+    found = list(lines)
+    if not found:
+        return "Taken back."
+    return "Taken back: " + found[0] if len(found) == 1 else "Taken back:\n" + "\n".join(f"• {line}" for line in found)
+
+
+def put_back(lines: Iterable[str]) -> str:
+    """What was restored."""
+    return "Put back: " + " ".join(lines)
+
+
+def told_already(at: str) -> str:
+    """The same was told today."""
+    return f"You told me just that today at {at}. Did it happen once more?"
+
+
+def in_room(name: str) -> str:
+    """Which fishroom a reply is about, for who keeps several."""
+    return f"[{name}]"
+
+
+def no_such_setting(name: str, value: str) -> str:
+    """A value that the setting cannot take."""
+    wanted = {
+        "time_zone": 'a zone such as "Europe/Berlin" or "Chicago"',
+        "units": '"us" or "metric"',
+        "date_order": '"DMY" or "MDY"',
+        "digest_time": 'a time such as "6:30"',
+        "quiet_hours": 'hours such as "22-7", or "off"',
+    }.get(name)
+    shown = name.replace("_", " ")
+    return f"I cannot set {shown} to {value!r}." + (f" It wants {wanted}." if wanted else "")
+
+
+def setting_kept(name: str, value: str) -> str:
+    """A setting was made."""
+    return f"{capital(name.replace('_', ' '))} is {value} from now on."
+
+
+def guest_added(name: str) -> str:
+    """A guest can have reservations."""
+    return f'{name} is down as a guest: you can reserve for them ("reserve 6 of A for {name}"), and you tell them yourself.'
+
+
+def known_already(name: str) -> str:
+    """The name is taken."""
+    return f"{name} is known in the club already."
+
+
+def several_rooms(names: Iterable[str]) -> str:
+    """Which fishroom?"""
+    return f"Which fishroom is meant: {listed(names, 'or')}?"

@@ -1,0 +1,129 @@
+"""Whether a decision fits the fishroom as it is: what somebody decides is checked, what happened is not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from core import events as e
+from core.events import PersonId
+from core.fishroom.state import Club, Fishroom, Reservation
+from core.planning.promises import Decision, Now, TooMany, decide_change, decide_confirm, decide_reserve
+from core.planning.standing import Ask
+from core.planning.waiting import asked_now
+
+
+@dataclass(frozen=True, slots=True)
+class Objection:
+    """Why not: a short key, what it is about, and the facts that a reply may name."""
+
+    why: str
+    about: str
+    facts: Any = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What a check may look at: the fishroom, the day and the moment with the club's promise level, and whether a keeper decides."""
+
+    room: Fishroom
+    club: Club
+    now: Now
+    by_keeper: bool
+
+
+def objection(room: Fishroom, club: Club, event: e.Event, now: Now, *, by_keeper: bool) -> Objection | None:
+    """What speaks against the event; None for every fact, and for a decision that fits."""
+    check = CHECKS.get(type(event))
+    return check(event, Bench(room, club, now, by_keeper)) if check else None
+
+
+def _too_many(decision: Decision) -> Objection | None:
+    return Objection("too_many", "count", decision) if isinstance(decision, TooMany) else None
+
+
+def _reserved(event: e.Reserved, bench: Bench) -> Objection | None:
+    batch = bench.room.batches.get(event.batch)
+    if batch is None or batch.count == 0:
+        return Objection("no_such_batch", "batch", event.batch)
+    ask = Ask(event.count, event.sex, event.males, event.females, event.min_mm, event.pickup)
+    room = with_asked(bench.room, bench.club, event.member, bench.now)
+    return _too_many(decide_reserve(room, batch, ask, bench.now, member=event.member, by_keeper=bench.by_keeper))
+
+
+def with_asked(room: Fishroom, club: Club, member: PersonId, now: Now) -> Fishroom:
+    """The fishroom in which fish that somebody else on the wanted list is being asked about are held for them."""
+    asked = [
+        wish
+        for wish in club.wishes.values()
+        if wish.member != member and wish.offer is not None and wish.offer[0] == room.id and asked_now(wish, now.moment)
+    ]
+    if not asked:
+        return room
+    held = room.fork()
+    for wish in asked:
+        if wish.offer is not None and wish.offer[1] in held.batches:
+            _, batch, count, until = wish.offer
+            hold = Reservation(-wish.number, wish.member, batch, count, wish.made, "unconfirmed", wish.sex, hold_until=until)
+            held.reservations[hold.number] = replace(hold, min_mm=wish.min_mm, pickup=wish.by_day)
+    return held
+
+
+def _open(event: Any, bench: Bench) -> Objection | None:
+    found = bench.room.reservations.get(event.reservation)
+    if found is None:
+        return Objection("no_such_reservation", "reservation", event.reservation)
+    if found.status in ("collected", "cancelled", "declined", "no_show"):
+        return Objection("closed", "reservation", found)
+    if found.status == "unconfirmed" and not found.open_at(bench.now.moment):
+        return Objection("lapsed", "reservation", found)
+    return None
+
+
+def _confirmed(event: e.Confirmed, bench: Bench) -> Objection | None:
+    found = bench.room.reservations.get(event.reservation)
+    if found is None or found.status != "unconfirmed":
+        return (
+            Objection("already_confirmed", "reservation", found) if found and found.status == "confirmed" else _open(event, bench)
+        )
+    return _too_many(decide_confirm(bench.room, event.reservation, bench.now))
+
+
+def _changed(event: e.ReservationChanged, bench: Bench) -> Objection | None:
+    if (closed := _open(event, bench)) is not None:
+        return closed
+    found = bench.room.reservations[event.reservation]
+    said = {name: getattr(event, name) for name in ("count", "sex", "batch", "males", "females")}
+    changed = replace(found, **{name: value for name, value in said.items() if value is not None})
+    if changed.batch not in bench.room.batches:
+        return Objection("no_such_batch", "batch", changed.batch)
+    return _too_many(decide_change(bench.room, found.number, changed, bench.now, by_keeper=bench.by_keeper))
+
+
+def _offered(event: e.Offered, bench: Bench) -> Objection | None:
+    batch = bench.room.batches.get(event.batch)
+    if batch is None or batch.count == 0:
+        return Objection("no_such_batch", "batch", event.batch)
+    return None
+
+
+def _merged(event: e.Merged, bench: Bench) -> Objection | None:
+    strains = {bench.room.batches[batch].strain for batch in event.batches if batch in bench.room.batches}
+    return Objection("different_strains", "hybrid", sorted(strains)) if len(strains) > 1 and not event.hybrid else None
+
+
+CHECKS: Mapping[type[e.Event], Callable[[Any, Bench], Objection | None]] = {
+    e.Reserved: _reserved,
+    e.Confirmed: _confirmed,
+    e.Declined: _open,
+    e.ReservationChanged: _changed,
+    e.PickupSet: _open,
+    e.PickupAgreed: _open,
+    e.PickupRefused: _open,
+    e.Cancelled: _open,
+    e.Deposit: _open,
+    e.NoShow: _open,
+    e.Offered: _offered,
+    e.Merged: _merged,
+}

@@ -1,0 +1,215 @@
+"""Recording: may this person do it, does it fit, then append; and taking back, which is recording too.
+
+Facts are never refused: what happened in the water is recorded even where it breaks a promise. Decisions are checked against the
+state with them added, and refused with the reason.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, time
+
+from core.club.decisions import Objection, objection
+from core.club.permissions import AREA, Area, area_of, may
+from core.club.visit import MovedOnError, Visit
+from core.events import Cancelled, Entry, Event, PersonId, Reserved, Source, StreamId, Voided, Wanted
+from core.fishroom.club import bring_up_club
+from core.fishroom.replay import apply, bring_up
+from core.fishroom.state import Fishroom
+from core.planning.promises import Now, level_of
+from core.store.journal import NewEntry
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """An event that somebody wants recorded in a stream, on a day (and at a time) of theirs."""
+
+    stream: StreamId
+    event: Event
+    on: date
+    at: time | None = None
+    received: bool = False
+    """Part of a giving by somebody who may give: a fish that changes hands is one append to two streams."""
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """What was recorded, and the fishrooms concerned as they were before."""
+
+    entries: tuple[Entry, ...]
+    before: Mapping[str, Fishroom] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """Not recorded: "not_allowed" with the area, or what a decision's check objected."""
+
+    why: str
+    area: Area | None = None
+    objection: Objection | None = None
+
+
+def record(
+    visit: Visit,
+    person: PersonId,
+    club_id: str,
+    proposals: Sequence[Proposal],
+    *,
+    source: Source | None,
+    told: datetime,
+    today: date,
+    texts: Mapping[str, str] | None = None,
+    replaces: Iterable[Entry] = (),
+) -> Recorded | Refused:
+    """Record the proposals, all or none, in place of the entries they replace (which keep their place in the order of telling)."""
+    replaced = sorted(replaces, key=lambda entry: (entry.stream, entry.number))
+    streams = sorted({proposal.stream for proposal in proposals} | {entry.stream for entry in replaced})
+    if (refused := _not_allowed(visit, person, club_id, proposals, today)) is not None:
+        return refused
+    _lock(visit, streams)
+    before = {stream: visit.room(name) for stream in streams if (name := _room_id(stream))}
+    if (refused := _objected(visit, person, club_id, proposals, replaced, told, today)) is not None:
+        return refused
+    entries: list[Entry] = []
+    for stream in streams:
+        old = [entry for entry in replaced if entry.stream == stream]
+        drafts = [NewEntry(Voided(entry.number), today, told, person, source=source) for entry in old]
+        order = old[0].order if old else None
+        drafts += [
+            NewEntry(proposal.event, proposal.on, told, person, proposal.at, source, order)
+            for proposal in proposals
+            if proposal.stream == stream
+        ]
+        entries += _append(visit, stream, drafts, texts if not entries else None)
+    return Recorded(tuple(entry for entry in entries if not isinstance(entry.event, Voided)), _by_room(before))
+
+
+def _not_allowed(visit: Visit, person: PersonId, club_id: str, proposals: Iterable[Proposal], today: date) -> Refused | None:
+    for proposal in proposals:
+        area = _area(visit, person, proposal)
+        standings = visit.standings(person, club_id, _room_id(proposal.stream), today)
+        if not proposal.received and not may(standings, area):
+            return Refused("not_allowed", area=area)
+    return None
+
+
+def _objected(
+    visit: Visit,
+    person: PersonId,
+    club_id: str,
+    proposals: Iterable[Proposal],
+    replaced: Sequence[Entry],
+    told: datetime,
+    today: date,
+) -> Refused | None:
+    """The first objection, each proposal checked against the state with those before it in it (and what it replaces out of it)."""
+    scratch: dict[StreamId, Fishroom] = {}
+    club = visit.club(club_id)
+    for proposal in proposals:
+        name = _room_id(proposal.stream)
+        if name is None:
+            continue
+        if proposal.stream not in scratch:
+            gone = {entry.number for entry in replaced if entry.stream == proposal.stream}
+            scratch[proposal.stream] = visit.room_without(name, gone) if gone else visit.room(name).fork()
+        room = scratch[proposal.stream]
+        now = Now(today, told, level_of(club))
+        found = objection(room, club, proposal.event, now, by_keeper=visit.is_keeper(person, room.id))
+        if found is not None:
+            return Refused("does_not_fit", objection=found)
+        _live(room, proposal, told, person)
+    return None
+
+
+def take_back(
+    visit: Visit, person: PersonId, club_id: str, entries: Sequence[Entry], *, source: Source | None, told: datetime, today: date
+) -> Recorded | Refused:
+    """Take back a message of the person, whole: its entries count as never said. A reservation that binds is cancelled instead.
+
+    Applied to the entries of a taking back it restores what they took back. Only the writer, or a keeper of the fishroom, may.
+    """
+    for entry in entries:
+        room_id = _room_id(entry.stream)
+        keeper = room_id is not None and visit.is_keeper(person, room_id)
+        if entry.by != person and not keeper:
+            return Refused("not_yours")
+    streams = sorted({entry.stream for entry in entries})
+    _lock(visit, streams)
+    before = {stream: visit.room(room) for stream in streams if (room := _room_id(stream))}
+    written: list[Entry] = []
+    for stream in streams:
+        mine = sorted((entry for entry in entries if entry.stream == stream), key=lambda entry: -entry.number)
+        drafts = [NewEntry(_undoing(visit, entry, person), today, told, person, source=source) for entry in mine]
+        written += _append(visit, stream, drafts, None)
+    return Recorded(tuple(written), _by_room(before))
+
+
+def append_by_house(visit: Visit, person: PersonId, proposals: Sequence[Proposal], told: datetime) -> list[Entry]:
+    """Record what the house itself does on a person's behalf (asking the next on the waiting list); no decision of theirs."""
+    streams = sorted({proposal.stream for proposal in proposals})
+    for stream in streams:
+        kind, _, name = stream.partition(":")
+        _ = visit.room(name) if kind == "fishroom" else visit.club(name)
+    _lock(visit, streams)
+    entries: list[Entry] = []
+    for stream in streams:
+        drafts = [NewEntry(one.event, one.on, told, person, one.at) for one in proposals if one.stream == stream]
+        entries += _append(visit, stream, drafts, None)
+    return entries
+
+
+def _undoing(visit: Visit, entry: Entry, person: PersonId) -> Event:
+    room_id = _room_id(entry.stream)
+    if isinstance(entry.event, Reserved) and room_id is not None:
+        found = visit.room(room_id).reservations.get(entry.event.reservation)
+        if found is not None and found.status == "confirmed":
+            return Cancelled(found.number, "buyer" if found.member == person else "keeper")
+    return Voided(entry.number)
+
+
+def _lock(visit: Visit, streams: Sequence[StreamId]) -> None:
+    """Lock the heads, and make sure that what was looked at is still so."""
+    for stream, head in visit.tx.journal.lock(streams).items():
+        room_id = _room_id(stream)
+        known = visit.rooms.get(room_id) if room_id else visit.clubs.get(stream.partition(":")[2])
+        if known is not None and known.number != head:
+            raise MovedOnError(stream)
+
+
+def _append(visit: Visit, stream: StreamId, drafts: Sequence[NewEntry], texts: Mapping[str, str] | None) -> list[Entry]:
+    entries: list[Entry] = visit.tx.journal.append(stream, drafts, texts)
+    kind, _, name = stream.partition(":")
+    if kind == "fishroom":
+        visit.rooms[name] = bring_up(visit.room(name), entries, lambda: visit.tx.journal.entries(stream))
+    else:
+        visit.clubs[name] = bring_up_club(visit.club(name), entries, lambda: visit.tx.journal.entries(stream))
+    return entries
+
+
+def _live(room: Fishroom, proposal: Proposal, told: datetime, person: PersonId) -> None:
+    number = room.number + 1
+    apply(room, Entry(proposal.stream, number, proposal.event, proposal.on, told, person, proposal.at, None, number))
+    room.number = number
+
+
+def _area(visit: Visit, person: PersonId, proposal: Proposal) -> Area:
+    event = proposal.event
+    match event:
+        case Reserved() | Wanted():
+            return area_of(event, own=event.member == person)
+    number = getattr(event, "reservation", None)
+    room_id = _room_id(proposal.stream)
+    if number is None or room_id is None or AREA[type(event)] is not Area.RESERVING:
+        return area_of(event, own=True)
+    found = visit.room(room_id).reservations.get(number)
+    return area_of(event, own=found is not None and found.member == person)
+
+
+def _room_id(stream: StreamId) -> str | None:
+    kind, _, name = stream.partition(":")
+    return name if kind == "fishroom" else None
+
+
+def _by_room(before: Mapping[StreamId, Fishroom]) -> dict[str, Fishroom]:
+    return {room.id: room for room in before.values()}
