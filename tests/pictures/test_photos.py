@@ -66,7 +66,7 @@ def test_a_photo_stands_upright() -> None:
 
 
 def test_a_large_photo_is_made_smaller_and_keeps_its_shape() -> None:
-    image = opened(make_safe(photo(size=(4000, 3000))))
+    image = opened(make_safe(photo(size=(2400, 1800))))
     assert image.size == (1600, 1200)
 
 
@@ -118,7 +118,7 @@ def test_a_small_file_cannot_ask_for_a_room_full_of_memory(size: tuple[int, int]
 
 
 def test_a_bomb_in_the_text_of_a_png_does_no_harm() -> None:
-    text = zlib.compress(b"a" * 80_000_000)
+    text = zlib.compress(b"a" * 20_000_000)
     data = b"Comment\0\0" + text
     chunk = struct.pack(">I", len(data)) + b"zTXt" + data + struct.pack(">I", zlib.crc32(b"zTXt" + data))
     good = photo("PNG")
