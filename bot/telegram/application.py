@@ -66,6 +66,7 @@ class Telegram:
         self.app.add_handler(TypeHandler(Update, self.handling.handle))
         self.app.add_error_handler(_log_error)
         self._starting: asyncio.Task[None] | None = None
+        self._ticking: asyncio.Task[None] | None = None
 
     def _build(self) -> _App:
         return (
@@ -165,9 +166,14 @@ class Telegram:
     def _start_ticking(self) -> None:
         assert self.app.job_queue is not None  # noqa: S101 - we build with one
         lasting = {"misfire_grace_time": None, "coalesce": True, "max_instances": 1}
-        self.app.job_queue.run_repeating(self.tick, self.settings.tick_seconds, first=0.1, job_kwargs=lasting)
+        self.app.job_queue.run_repeating(self._on_tick, self.settings.tick_seconds, first=0.1, job_kwargs=lasting)
 
-    async def tick(self, _context: object = None) -> None:
+    async def _on_tick(self, _context: object) -> None:
+        """Starts a tick unless one is still going. The job itself is over at once: the scheduler breaks off what it runs."""
+        if self.app.running and (self._ticking is None or self._ticking.done()):
+            self._ticking = self.app.create_task(self.tick(), name="tick")
+
+    async def tick(self) -> None:
         """Has what fell due put among the deliveries, sends it, and takes up what was left for later."""
         await self.think(self.conversation.due)
         self.courier.wake()

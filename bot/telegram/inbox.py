@@ -12,6 +12,7 @@ from collections.abc import Awaitable, Callable
 from typing import Any, Protocol, TypeVar
 
 from telegram import Bot, Update
+from telegram.error import NetworkError
 
 from bot.clock import Clock
 from bot.telegram.incoming import DOOR, chat_of
@@ -20,7 +21,7 @@ from core.store.transaction import Transaction
 
 log = logging.getLogger(__name__)
 _PAUSE = 1.0
-"""Seconds before the platform is asked again for what could not be kept."""
+"""Seconds that an update rests which could not be handled; twice as long each further time."""
 _LONGEST_REST = 1800.0
 
 Result = TypeVar("Result")
@@ -50,15 +51,15 @@ class Inbox(asyncio.Queue[object]):
     async def put(self, item: object) -> None:
         """Keeps an update, then queues it. An update that is done, or in hand already, is not queued again.
 
-        Raises what the store raises where it cannot be kept: then it is not confirmed, and comes again.
+        Raises `NetworkError` where it cannot be kept: then it is not confirmed, and comes again. (Any other error would end the
+        library's polling for good.)
         """
         if isinstance(item, Update):
             try:
                 wanted = await self.run(lambda: self._keep(item))
-            except Exception:
+            except Exception as error:
                 log.exception("An update could not be kept; Telegram will bring it again.")
-                await asyncio.sleep(_PAUSE)
-                raise
+                raise NetworkError("an update could not be kept") from error
             if not wanted or item.update_id in self.held:
                 return
             self.held.add(item.update_id)

@@ -18,6 +18,8 @@ from telegram._utils.types import JSONDict  # the signature of process_request a
 from telegram.error import RetryAfter
 from telegram.ext import BaseRateLimiter
 
+from bot.telegram.trouble import seconds_of
+
 OVERALL_PER_SECOND = 25
 GROUP_PER_MINUTE = 20
 BURST = 3
@@ -69,7 +71,7 @@ class Courtesy(BaseRateLimiter[int]):
             try:
                 return await callback(*args, **kwargs)
             except RetryAfter as pause:
-                pace.pause(_seconds(pause) + SLACK)
+                pace.pause(seconds_of(pause) + SLACK)
 
     def _pace(self, chat: str) -> _ChatPace:
         if len(self.chats) > _MANY_CHATS:
@@ -156,11 +158,6 @@ def _speaks(endpoint: str, data: dict[str, Any]) -> bool:
         and endpoint.startswith(("send", "edit", "copy", "forward"))
         and endpoint != "sendChatAction"
     )
-
-
-def _seconds(pause: RetryAfter) -> float:
-    after = pause.retry_after
-    return float(after) if isinstance(after, int | float) else after.total_seconds()
 
 
 def _now() -> float:

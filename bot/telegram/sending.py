@@ -53,7 +53,6 @@ class Courier:
         self.speaker = speaker
         self.run = run
         self.lanes = Lanes()
-        self.open = asyncio.Semaphore(AT_ONCE)
         self.sending: set[asyncio.Task[None]] = set()
         self.troubled = 0
         """How many messages in a row certainly did not arrive: the platform is out of reach, and everybody waits a little."""
@@ -103,10 +102,10 @@ class Courier:
     async def _send_due(self) -> None:
         """Until nothing is due: claims one as soon as one fewer than `AT_ONCE` is on its way."""
         while True:
-            await self.open.acquire()
+            while len(self.sending) >= AT_ONCE:
+                await asyncio.wait(self.sending, return_when=asyncio.FIRST_COMPLETED)
             claimed = await self._claim()
             if claimed is None:
-                self.open.release()
                 if not self.sending:
                     return
                 await asyncio.wait(self.sending, return_when=asyncio.FIRST_COMPLETED)
@@ -119,7 +118,6 @@ class Courier:
 
     def _ended(self, task: asyncio.Task[None]) -> None:
         self.sending.discard(task)
-        self.open.release()
         if not task.cancelled() and (error := task.exception()):
             log.error("A delivery could not be marked.", exc_info=error)
 

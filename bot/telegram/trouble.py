@@ -84,8 +84,7 @@ def verdict(error: TelegramError) -> Verdict:
         case ChatMigrated():
             return Moved(str(error.new_chat_id))
         case RetryAfter():
-            after = error.retry_after
-            return Wait(float(after) if isinstance(after, int | float) else after.total_seconds())
+            return Wait(seconds_of(error))
         case Forbidden():
             return Gone(error.message)
         case BadRequest():
@@ -96,6 +95,12 @@ def verdict(error: TelegramError) -> Verdict:
             return _of_network(error)
         case _:
             return Wrong(error.message)
+
+
+def seconds_of(pause: RetryAfter) -> float:
+    """The seconds that the platform wants to be left alone; the library is on its way from numbers to timedeltas."""
+    after = pause.retry_after
+    return float(after) if isinstance(after, int | float) else after.total_seconds()
 
 
 def _of_network(error: NetworkError) -> Verdict:

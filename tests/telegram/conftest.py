@@ -9,7 +9,7 @@ import pytest
 import pytest_asyncio
 
 from bot.clock import WallClock
-from bot.telegram import Settings, Telegram, serve
+from bot.telegram import Settings, Telegram, rate, serve
 from core.store import Store
 from tests.telegram.double import TOKEN, Double, Member
 from tests.telegram.notebook import Notebook
@@ -49,8 +49,12 @@ def settings(double: Double) -> Settings:
 
 
 @pytest_asyncio.fixture
-async def door(double: Double, settings: Settings, store: Store, notebook: Notebook) -> AsyncIterator[Telegram]:
-    """The front door, open and listening."""
+async def door(
+    double: Double, settings: Settings, store: Store, notebook: Notebook, monkeypatch: pytest.MonkeyPatch
+) -> AsyncIterator[Telegram]:
+    """The front door, open and listening, and in no hurry to be slow: its pace has tests of its own."""
+    monkeypatch.setattr(rate, "BURST", 1000)
+    monkeypatch.setattr(rate, "OVERALL_PER_SECOND", 1000)
     async with serve(settings, store, notebook, WallClock()) as telegram:
         telegram.handling.speaker.pauses = (0.01, 0.01)
         await telegram.ready()

@@ -208,7 +208,7 @@ class Double:
         if "allowed_updates" in values:
             self.allowed = set(values["allowed_updates"]) or set(_DEFAULT_UPDATES)
         offset = values.get("offset", 0)
-        if self.updates and self.updates[0]["update_id"] < offset:
+        if any(update["update_id"] < offset for update in self.updates):
             self.updates = deque(update for update in self.updates if update["update_id"] >= offset)
             self.changed()
 

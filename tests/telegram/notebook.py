@@ -22,7 +22,7 @@ def picture(width: int = 80, height: int = 60, colour: str = "teal") -> bytes:
 
 
 class Notebook:
-    """Writes down what it hears, once per (chat, message, revision), and answers. `before` and `after` stand around the writing."""
+    """Writes down what it hears, once per (chat, message, revision), and answers; each takes it `seconds`, twice."""
 
     def __init__(self, path: Path, seconds: float = 0.0) -> None:
         self.lines = sqlite3.connect(path, check_same_thread=False, isolation_level=None, timeout=10)

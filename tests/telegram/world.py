@@ -141,6 +141,19 @@ class Member:
     def document(self, name: str, content: bytes, caption: str = "") -> Message:
         return self._send(None, document=self.double.keep(content, f"documents/{name}", file_name=name), caption=caption)
 
+    def membership(self, status: str) -> None:
+        """Stops the bot ("kicked") or starts it again ("member"), as the platform tells the bot of it."""
+        states = [{"user": BOT, "status": one, "until_date": 0} for one in ("member", status)]
+        self.double.deliver(
+            my_chat_member={
+                "chat": self.chat.shown(),
+                "from": self.user,
+                "date": self.double.seconds(),
+                "old_chat_member": states[0],
+                "new_chat_member": states[1],
+            }
+        )
+
     def block(self) -> None:
         self.chat.refuses = "Forbidden: bot was blocked by the user"
 

@@ -1,0 +1,85 @@
+"""Kill -9 at any point: each message has its effect once, in its order; no alert is lost, and no digest comes twice."""
+
+from __future__ import annotations
+
+import asyncio
+import random
+from collections import Counter
+from pathlib import Path
+
+from bot.telegram.sending import AT_ONCE
+from core.store import Store
+from core.store.deliveries import Kind
+from tests.telegram.double import Double
+from tests.telegram.notebook import Notebook
+from tests.telegram.runner import start
+from tests.telegram.sending import put, row
+
+KILLS = 10
+MESSAGES = 25
+DELIVERIES = 10
+
+
+async def kill_again_and_again(double: Double, folder: Path, kills: int) -> None:
+    """Starts the bot and kills it after a while, a different while each time, mostly in the middle of its work."""
+    whiles = random.Random(3)  # a fixed seed: the same whiles each time
+    progress = []
+    for _ in range(kills):
+        process = start(double.base_url, folder, 0.002)
+        polls = double.count("getUpdates")
+        await double.until(lambda: double.count("getUpdates") > polls, 20)  # noqa: B023 - awaited within the turn
+        await asyncio.sleep(whiles.uniform(0.0, 0.12))
+        process.kill()
+        await asyncio.to_thread(process.join)
+        progress.append(double.count("sendMessage"))
+    assert len(set(progress)) >= kills // 2, progress
+
+
+async def test_each_message_has_its_effect_once_however_often_the_bot_is_killed(double: Double, tmp_path: Path) -> None:
+    members = [double.member(f"Member {number}") for number in range(4)]
+    told = {str(member.chat.id): [f"{number} fed" for number in range(MESSAGES)] for member in members}
+    for number in range(MESSAGES):
+        for member in members:
+            member.say(f"{number} fed")
+    await kill_again_and_again(double, tmp_path, KILLS)
+    last = start(double.base_url, tmp_path)
+    await double.until(lambda: all(len(set(member.texts)) == MESSAGES for member in members), 20)
+    last.terminate()
+    await asyncio.to_thread(last.join, 10)
+    assert last.exitcode == 0
+
+    written = Notebook(tmp_path / "notebook.sqlite").written
+    assert {chat: [said for one, said in written if one == chat] for chat in told} == told
+    doubled = sum(len(member.texts) - MESSAGES for member in members)
+    assert doubled <= KILLS * len(members), "at most what was in hand is answered twice"
+
+
+async def test_no_alert_is_lost_and_no_digest_comes_twice(double: Double, tmp_path: Path) -> None:
+    members = [double.member(f"Member {number}") for number in range(4)]
+    kinds: dict[str, Kind] = {"a": "alert", "d": "digest"}
+    store = Store.open(f"sqlite:///{tmp_path}/club.sqlite")
+    for number in range(DELIVERIES):
+        for member in members:
+            for letter, kind in kinds.items():
+                put(store, member.chat, kind, f"{letter}{number}", key=f"{letter}{number}:{member.chat.id}")
+    await kill_again_and_again(double, tmp_path, 5)
+    last = start(double.base_url, tmp_path)
+    keys = [f"{letter}{number}:{member.chat.id}" for letter in kinds for number in range(DELIVERIES) for member in members]
+
+    while any(row(store, key).state in ("due", "sending") for key in keys):
+        await asyncio.sleep(0.05)
+    last.terminate()
+    await asyncio.to_thread(last.join, 10)
+
+    uncertain = 0
+    for member in members:
+        counted = Counter(text.removeprefix("(may repeat) ") for text in member.texts)
+        assert all(counted[f"a{number}"] >= 1 for number in range(DELIVERIES))
+        assert all(counted[f"d{number}"] <= 1 for number in range(DELIVERIES))
+        unmarked = [text for text in member.texts if not text.startswith("(may repeat)")]
+        assert len(unmarked) == len(set(unmarked)), "whatever comes twice says so"
+        missing = [f"d{number}:{member.chat.id}" for number in range(DELIVERIES) if not counted[f"d{number}"]]
+        assert all(row(store, key).state == "uncertain" for key in missing), "what is missing is known to be"
+        uncertain += len(missing)
+    assert uncertain <= 5 * AT_ONCE
+    store.close()
