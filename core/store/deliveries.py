@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Literal
 
-from sqlalchemy import ColumnElement, Row, Select, and_, delete, or_, select, update
+from sqlalchemy import ColumnElement, Row, Select, and_, bindparam, delete, or_, select, update
 
 from core.events import PersonId
 from core.store.subject import Subject
@@ -165,11 +165,13 @@ class Deliveries(Subject):
         return self.connection.execute(delete(deliveries).where(ended)).rowcount
 
     def _end(self, delivery: int, now: datetime, **values: Any) -> None:
-        ended = update(deliveries).where(deliveries.c.id == delivery)
-        self.connection.execute(ended.values(lease_until=None, changed=now, **values))
+        self.connection.execute(_ENDED, {"ended": delivery, "lease_until": None, "changed": now, **values})
 
     def _deliveries(self, query: Select[Any]) -> list[Delivery]:
         return [_delivery(row) for row in self.connection.execute(query.order_by(deliveries.c.due_at, deliveries.c.id))]
+
+
+_ENDED = update(deliveries).where(deliveries.c.id == bindparam("ended"))
 
 
 def _is_due(now: datetime) -> ColumnElement[bool]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, select, update
+from sqlalchemy import ColumnElement, Connection, Select, select, update
 
 from core.codec import decode, encode, kind_of
 from core.events import Entry, Event, PersonId, Source, StreamId, Voided
@@ -180,8 +180,23 @@ class Journal(Subject):
         return [_entry(row) for row in self.connection.execute(query)]
 
 
+_COLUMNS = (
+    journal.c.stream,
+    journal.c.number,
+    journal.c.event,
+    journal.c.on_day,
+    journal.c.told,
+    journal.c.by_person,
+    journal.c.at_time,
+    journal.c.door,
+    journal.c.message,
+    journal.c.revision,
+    journal.c.day_order,
+)
+
+
 def _rows() -> Select[Any]:
-    return select(journal)
+    return select(*_COLUMNS)
 
 
 def _numbered(stream: StreamId, number: int, draft: NewEntry) -> Entry:
@@ -198,19 +213,11 @@ def _numbered(stream: StreamId, number: int, draft: NewEntry) -> Entry:
     )
 
 
-def _entry(row: Row[Any]) -> Entry:
-    source = None if row.door is None else Source(row.door, row.message, row.revision)
-    return Entry(
-        stream=row.stream,
-        number=row.number,
-        event=decode(row.event),
-        on=row.on_day,
-        told=row.told,
-        by=row.by_person,
-        at=row.at_time,
-        source=source,
-        order=row.day_order,
-    )
+def _entry(row: Sequence[Any]) -> Entry:
+    # Taken apart by position: a hundred thousand of these are read at a start.
+    stream, number, event, on, told, by, at, door, message, revision, order = row
+    source = None if door is None else Source(door, message, revision)
+    return Entry(stream, number, decode(event), on, told, by, at, source, order)
 
 
 def _takes_back(entry: Entry) -> bool:

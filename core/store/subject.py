@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, Table
+from sqlalchemy import Connection, Executable, Table
 from sqlalchemy.dialects import postgresql, sqlite
 
 from core.store.tables import counters
@@ -27,18 +28,11 @@ class Subject:
 
     def _add_new(self, table: Table, values: Mapping[str, Any]) -> bool:
         """Adds a row unless one with its key is there; whether it was added."""
-        statement = self._insert(table).values(**values).on_conflict_do_nothing()
-        return self.connection.execute(statement.returning(*table.primary_key.columns)).one_or_none() is not None
+        return self.connection.execute(_adding(table, self._dialect), dict(values)).one_or_none() is not None
 
     def _keep(self, table: Table, values: Mapping[str, Any]) -> None:
         """Adds a row, or changes the one with the same primary key."""
-        key = [column.name for column in table.primary_key]
-        rest = {name: value for name, value in values.items() if name not in key}
-        statement = self._insert(table).values(**values)
-        if rest:
-            self.connection.execute(statement.on_conflict_do_update(index_elements=key, set_=rest))
-        else:
-            self.connection.execute(statement.on_conflict_do_nothing())
+        self.connection.execute(_keeping(table, self._dialect, tuple(values)), dict(values))
 
     def _add_all(self, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
         """Adds rows that are known to be new."""
@@ -47,12 +41,37 @@ class Subject:
 
     def _count(self, club: str, name: str) -> int:
         """The next number (1, 2, 3 …) of the club's counter, taken in this transaction."""
-        statement = self._insert(counters).values(club=club, name=name, value=1)
-        counted = statement.on_conflict_do_update(
-            index_elements=["club", "name"], set_={"value": counters.c.value + 1}
-        ).returning(counters.c.value)
-        number: int = self.connection.execute(counted).scalar_one()
+        taken = self.connection.execute(_counting(self._dialect), {"club": club, "name": name, "value": 1})
+        number: int = taken.scalar_one()
         return number
 
-    def _insert(self, table: Table) -> postgresql.Insert | sqlite.Insert:
-        return sqlite.insert(table) if self.connection.dialect.name == "sqlite" else postgresql.insert(table)
+    @property
+    def _dialect(self) -> str:
+        return self.connection.dialect.name
+
+
+# Building a statement costs more than running it: each is built once.
+
+
+@cache
+def _adding(table: Table, dialect: str) -> Executable:
+    return _insert(table, dialect).on_conflict_do_nothing().returning(*table.primary_key.columns)
+
+
+@cache
+def _keeping(table: Table, dialect: str, names: tuple[str, ...]) -> Executable:
+    key = [column.name for column in table.primary_key]
+    statement = _insert(table, dialect)
+    rest = {name: statement.excluded[name] for name in names if name not in key}
+    return statement.on_conflict_do_update(index_elements=key, set_=rest) if rest else statement.on_conflict_do_nothing()
+
+
+@cache
+def _counting(dialect: str) -> Executable:
+    counted = {"value": counters.c.value + 1}
+    statement = _insert(counters, dialect).on_conflict_do_update(index_elements=["club", "name"], set_=counted)
+    return statement.returning(counters.c.value)
+
+
+def _insert(table: Table, dialect: str) -> postgresql.Insert | sqlite.Insert:
+    return sqlite.insert(table) if dialect == "sqlite" else postgresql.insert(table)

@@ -243,7 +243,7 @@ deliveries = Table(
     Column("message", ID),
     Column("error", Words),
     Column("changed", Moment, nullable=False),
-    Index("deliveries_waiting", "state", "door", "due_at"),
+    Index("deliveries_waiting", "state", "due_at", "id"),
     Index("deliveries_chat", "door", "chat"),
 )
 

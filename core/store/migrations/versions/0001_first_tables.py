@@ -68,7 +68,7 @@ def upgrade() -> None:
     )
     op.create_index("deliveries_chat", "deliveries", ["door", "chat"], unique=False)
     op.create_index("deliveries_person_ix", "deliveries", ["person"], unique=False)
-    op.create_index("deliveries_waiting", "deliveries", ["state", "door", "due_at"], unique=False)
+    op.create_index("deliveries_waiting", "deliveries", ["state", "due_at", "id"], unique=False)
     op.create_table(
         "drafts",
         sa.Column("id", LONG, autoincrement=True, nullable=False),
