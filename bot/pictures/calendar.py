@@ -10,6 +10,7 @@ from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
 from bot.pictures.zones import vtimezone
+from core.fishroom.state import Reservation
 
 if TYPE_CHECKING:
     from icalendar import Alarm, Calendar, Event
@@ -39,6 +40,27 @@ class PickupDay:
     notes: str = ""
     sequence: int = 0
     cancelled: bool = False
+
+
+def pickup_day_of(
+    reservation: Reservation, *, club: str, title: str, zone: str, changed: datetime, where: str = "", notes: str = ""
+) -> PickupDay | None:
+    """The agreed pickup of a reservation; a cancelled one where the reservation is over; None where no day was ever agreed."""
+    if reservation.pickup is None:
+        return None
+    return PickupDay(
+        club,
+        reservation.number,
+        title,
+        reservation.pickup,
+        zone,
+        changed,
+        reservation.at,
+        where=where,
+        notes=notes,
+        sequence=reservation.sequence,
+        cancelled=reservation.status in {"cancelled", "declined", "no_show"},
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import date, time
 from functools import partial
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
@@ -11,6 +9,7 @@ from xml.sax.saxutils import escape
 
 from bot.pictures import sheet
 from bot.pictures.measures import DateOrder, Units, clock, day, long_day, volume, warmth, warmth_step
+from bot.pictures.parcels import Parcel, Pickup, bag_contents
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -37,47 +36,6 @@ CAUTIONS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Parcel:
-    """Fish of one reservation: what they are, where they come from, and the water they are used to."""
-
-    reservation: int
-    batch: str
-    strain: str
-    scientific: str = ""
-    males: int = 0
-    females: int = 0
-    unsexed: int = 0
-    bags: int = 1
-    bag_litres: float | None = None
-    sire: str | None = None
-    dam: str | None = None
-    kinship: float | None = None
-    """Of the parents to each other (0–1): the inbreeding their young have."""
-    hatched: date | None = None
-    hatched_about: bool = False
-    food: str = ""
-    temp_c: float | None = None
-    ph: float | None = None
-
-    @property
-    def count(self) -> int:
-        """Fish in it."""
-        return self.males + self.females + self.unsexed
-
-
-@dataclass(frozen=True, slots=True)
-class Pickup:
-    """One meeting of a keeper and a buyer."""
-
-    club: str
-    keeper: str
-    buyer: str
-    day: date
-    at: time | None
-    parcels: tuple[Parcel, ...]
-
-
 def acclimation(units: Units) -> tuple[str, ...]:
     """What the buyer does at home, in order. Common practice, no source; that bag water must not be aired or poured in comes from
     what happens to ammonia when carbon dioxide leaves it and the pH rises."""
@@ -95,17 +53,6 @@ def count_by_sex(males: int, females: int, unsexed: int) -> str:
     """ "1 male, 4 females", "6 unsexed"."""
     named = (("male", "males", males), ("female", "females", females), ("unsexed", "unsexed", unsexed))
     return ", ".join(f"{count} {one if count == 1 else many}" for one, many, count in named if count) or "none"
-
-
-def bag_contents(parcel: Parcel) -> tuple[tuple[int, int, int], ...]:
-    """(males, females, unsexed) in each bag: every sex dealt out in turn, so that no two bags differ by more than one fish."""
-    bags = [[0, 0, 0] for _ in range(max(parcel.bags, 1))]
-    dealt = 0
-    for sex, count in enumerate((parcel.males, parcel.females, parcel.unsexed)):
-        for _ in range(count):
-            bags[dealt % len(bags)][sex] += 1
-            dealt += 1
-    return tuple((males, females, unsexed) for males, females, unsexed in bags)
 
 
 # --- the packing list -----------------------------------------------------------------------------------------------------

@@ -18,7 +18,7 @@ def days(count: int) -> date:
 
 
 STORY: tuple[tuple[int, Event], ...] = (
-    (-400, e.StrainAdded("lab", "Yellow lab", "labidochromis_caeruleus")),
+    (-400, e.StrainAdded("lab", "Yellow lab", "yellow-lab")),
     (-400, e.PlaceAdded("Tank 1", "tank", 240, 26)),
     (-400, e.PlaceAdded("Box 1", "box", 4, hangs_in="Tank 1")),
     (-400, e.PlaceAdded("Tub", "tub", 500, 26)),

@@ -1,11 +1,12 @@
 """Pictures of a real fishroom's state: what is drawn is what the journal says and what planning expects."""
 
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 import pytest
 
-from bot.pictures import growth, numbers, pedigree, season, shelf, water
-from core.fishroom.state import Fishroom
+from bot.pictures import calendar, growth, numbers, parcels, pedigree, season, shelf, water
+from core.fishroom.state import Fishroom, Parentage, ReservationStatus
 from tests.pictures.fishroom import NOW, TODAY, days, fishroom
 
 
@@ -109,8 +110,6 @@ def test_a_family_of_somebody_without_parents_on_record_says_so(room: Fishroom) 
 
 
 def test_a_mixed_batch_has_an_expectation_and_a_range(room: Fishroom) -> None:
-    from core.fishroom.state import Parentage
-
     kin = pedigree.kin_of(room)
     mixed = Parentage(((("marit/M1", "marit/F3"), 0.6), (("marit/M1", "marit/F2"), 0.4)))
     kin["marit/D"] = pedigree.Kin("batch D", None, "", mixed)
@@ -139,3 +138,39 @@ def test_moments_along_the_lower_edge_have_their_time_of_day() -> None:
     from bot.pictures.style import day_number
 
     assert day_number(datetime.combine(TODAY, time(18))) - day_number(TODAY) == 0.75
+
+
+def test_a_parcel_says_where_the_fish_come_from_and_what_water_they_know(room: Fishroom) -> None:
+    parcel = parcels.parcel_of(room, room.reservations[14], TODAY, kinship=0.0)
+    assert (parcel.males, parcel.females, parcel.unsexed, parcel.batch, parcel.strain) == (1, 4, 0, "B", "Yellow lab")
+    assert parcel.scientific == "Labidochromis caeruleus"
+    assert (parcel.sire, parcel.dam) == ("M1 “Sol”", "F2")
+    assert (parcel.temp_c, parcel.ph) == (26, None)  # the tub's usual warmth; it was never tested
+    # spawned 90 days ago at 26 °C; Malawi cichlids hatch some days after spawning (common practice: 3 to 8)
+    assert parcel.hatched is not None
+    assert 2 <= (parcel.hatched - days(-90)).days <= 9
+
+
+def test_fish_fetched_before_are_not_packed_again(room: Fishroom) -> None:
+    part = replace(room.reservations[14], collected=2, collected_males=1, collected_females=1)
+    parcel = parcels.parcel_of(room, part, TODAY)
+    assert (parcel.males, parcel.females, parcel.count) == (0, 3, 3)
+
+
+def test_a_batch_in_tested_water_tells_its_readings(room: Fishroom) -> None:
+    assert parcels.water_now(room, room.batches["C"]) == (26, 8.0)  # the box hangs in tank 1
+
+
+@pytest.mark.parametrize(
+    ("status", "cancelled"), [("confirmed", False), ("cancelled", True), ("no_show", True), ("collected", False)]
+)
+def test_a_pickup_in_the_calendar_follows_its_reservation(room: Fishroom, status: ReservationStatus, cancelled: bool) -> None:
+    reservation = replace(room.reservations[14], status=status, sequence=3)
+    found = calendar.pickup_day_of(reservation, club="club:gravel", title="Fetch 5", zone="Europe/Berlin", changed=NOW)
+    assert found is not None
+    assert (found.day, found.at, found.sequence, found.cancelled) == (days(40), time(16, 30), 3, cancelled)
+
+
+def test_a_reservation_without_a_day_is_not_in_the_calendar(room: Fishroom) -> None:
+    reservation = replace(room.reservations[14], pickup=None)
+    assert calendar.pickup_day_of(reservation, club="c", title="t", zone="UTC", changed=NOW) is None

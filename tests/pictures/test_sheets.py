@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-from bot.pictures import labels, packing, sheet
+from bot.pictures import labels, packing, parcels, sheet
 from core.fishroom.state import Fishroom, Place
 
 TANK = labels.PlaceLabel("Tank 2", "tank", "https://t.me/GravelLaneBot?start=at_7Qm3xZ", 240)
@@ -21,12 +21,12 @@ TUB = labels.PlaceLabel("Black tub", "tub", "https://fish.example.org:8443/at/3f
 POND = labels.PlaceLabel("Пруд у сарая", "pond", "https://t.me/GravelLaneBot?start=at_pond", 3000)
 ROOM = (TANK, BOX, TUB, POND)
 
-LABS = packing.Parcel(
+LABS = parcels.Parcel(
     14, "C", "Yellow lab", "Labidochromis caeruleus", males=1, females=4, bags=2, bag_litres=1.5, sire="M1 “Sol”", dam="F4",
     kinship=0.125, hatched=date(2026, 1, 9), hatched_about=True, food="small pellets, spirulina flake", temp_c=25, ph=8.1,
 )  # fmt: skip
-SAULOSI = packing.Parcel(15, "D", "Saulosi Taiwan Reef", unsexed=6)
-PICKUP = packing.Pickup("Gravel Lane Circle", "Marit", "Zoë <Ångström>", date(2026, 4, 18), time(16, 30), (LABS, SAULOSI))
+SAULOSI = parcels.Parcel(15, "D", "Saulosi Taiwan Reef", unsexed=6)
+PICKUP = parcels.Pickup("Gravel Lane Circle", "Marit", "Zoë <Ångström>", date(2026, 4, 18), time(16, 30), (LABS, SAULOSI))
 
 
 def text_of(pdf: bytes) -> str:
@@ -175,7 +175,7 @@ def test_each_bag_has_a_label_with_its_own_count() -> None:
     st.integers(0, 40), st.integers(0, 40), st.integers(0, 40), st.integers(1, 12),
 )  # fmt: skip
 def test_bags_are_filled_evenly_and_nobody_is_left_behind(males: int, females: int, unsexed: int, bags: int) -> None:
-    filled = packing.bag_contents(replace(LABS, males=males, females=females, unsexed=unsexed, bags=bags))
+    filled = parcels.bag_contents(replace(LABS, males=males, females=females, unsexed=unsexed, bags=bags))
     assert len(filled) == bags
     assert tuple(map(sum, zip(*filled, strict=True))) == (males, females, unsexed)
     assert max(map(sum, filled)) - min(map(sum, filled)) <= 1
