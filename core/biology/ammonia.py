@@ -85,3 +85,8 @@ def wild_waters_chronic_2013(ph: float, temperature_c: float) -> float:
     """EPA 822-R-13-001 chronic criterion, mg N/L (equation from memory; 1.9 at pH 7, 20 °C; four days at most 2.5 times it)."""
     warm = 2.126 * float(10 ** (0.028 * (20 - max(temperature_c, 7))))
     return 0.8876 * _titrated(ph, 7.688, 0.0278, 1.1994) * warm
+
+
+def two_figures(criterion: float) -> float:
+    """A criterion as EPA prints it, to two significant figures."""
+    return float(f"{criterion:.2g}")
