@@ -11,6 +11,7 @@ from bot.replies import naming
 from bot.replies.words import Style, by_sex, capital, counted, days_long
 from core.fishroom.state import Batch, Fishroom, Place
 
+Facts = tuple[tuple[str, str], ...]
 _ORDER = {"tank": 0, "tub": 1, "pond": 2, "box": 3}
 
 
@@ -35,15 +36,11 @@ class HoldingRow:
 
 @dataclass(frozen=True, slots=True)
 class BatchRow:
-    """A batch: its number, age, size and what of it is promised."""
+    """A batch with (term, words): its number, place, age, size, when it is saleable, and what of it is promised."""
 
     batch: str
     strain: str
-    number: str
-    place: str
-    age: str
-    size: str
-    promised: str
+    facts: Facts
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,17 +73,17 @@ class Board:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What is reckoned elsewhere and shown here: per female the strip day, per batch the size now and ahead, and the tasks."""
+    """What is reckoned elsewhere and shown here: per female the strip day, per batch what is expected of it, and the tasks."""
 
     due: Sequence[DueRow] = ()
     strips: Mapping[str, str] | None = None
-    sizes: Mapping[str, str] | None = None
+    ahead: Mapping[str, Facts] | None = None
 
 
 def board_of(room: Fishroom, name: str, style: Style, moment: datetime, told: Told) -> Board:
     """The board of a fishroom as it stands on the reader's day."""
     holding = tuple(_holding(room, female, style, told.strips or {}) for female in room.holding)
-    batches = tuple(_batch(room, batch, style, moment, told.sizes or {}) for batch in room.live_batches())
+    batches = tuple(_batch(room, batch, style, moment, told.ahead or {}) for batch in room.live_batches())
     fish = sum(batch.count for batch in room.live_batches())
     breeders = sum(found.alive_here for found in room.fish.values())
     lead = f"{capital(style.day(style.today))}: {counted(breeders, 'breeder')}, {counted(fish, 'young fish', 'young fish')}."
@@ -100,19 +97,19 @@ def _holding(room: Fishroom, female: str, style: Style, strips: Mapping[str, str
     return HoldingRow(naming.fish(room, female), day, _placed(room.fish[female].place), strips.get(female, ""))
 
 
-def _batch(room: Fishroom, batch: Batch, style: Style, moment: datetime, sizes: Mapping[str, str]) -> BatchRow:
+def _batch(room: Fishroom, batch: Batch, style: Style, moment: datetime, ahead: Mapping[str, Facts]) -> BatchRow:
     promised = sum(one.left for one in room.reservations.values() if one.batch == batch.id and one.open_at(moment))
     sexed = batch.count_of("male") or batch.count_of("female")
     split = f" ({by_sex(batch.count_of('male'), batch.count_of('female'), batch.count_of('unsexed'))})" if sexed else ""
-    return BatchRow(
-        batch.label,
-        naming.kind_of_batch(room, batch),
-        f"{'about ' if batch.approx else ''}{batch.count}{split}",
-        ", ".join(batch.places) or "no place told",
-        _age(batch, style.today),
-        sizes.get(batch.id) or _measured(batch, style),
-        str(promised) if promised else "none",
+    facts = (
+        ("Number", f"{'about ' if batch.approx else ''}{batch.count}{split}"),
+        ("Where", ", ".join(batch.places) or "no place told"),
+        ("Age", _age(batch, style.today)),
+        *ahead.get(batch.id, ()),
+        ("Measured", _measured(batch, style)),
+        ("Promised", str(promised) if promised else "none"),
     )
+    return BatchRow(batch.label, naming.kind_of_batch(room, batch), facts)
 
 
 def _age(batch: Batch, today: date) -> str:
@@ -123,10 +120,10 @@ def _age(batch: Batch, today: date) -> str:
 
 def _measured(batch: Batch, style: Style) -> str:
     if not batch.measurements:
-        return "not measured"
+        return "never"
     last = batch.measurements[-1]
     mean = last.mean_mm if last.mean_mm is not None else sum(last.lengths) / len(last.lengths) if last.lengths else None
-    return f"{style.length(mean)} on {style.day(last.on)}" if mean is not None else "not measured"
+    return f"{style.length(mean)} on {style.day(last.on)}" if mean is not None else "never"
 
 
 def _places(room: Fishroom, style: Style) -> tuple[PlaceRow, ...]:

@@ -7,7 +7,7 @@ import binascii
 import json
 import re
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import timedelta
 from typing import Any
 
 from bot.page import words
@@ -16,17 +16,20 @@ LONGEST_TEXT = 4000
 LARGEST_PHOTO = 8 * 1024 * 1024
 LARGEST_FRAME = 12 * 1024 * 1024
 """A photo grows by a third on its way (base64)."""
+NOT_AT_ALL = timedelta()
+AT_LEAST, AT_MOST = timedelta(minutes=1), timedelta(days=30)
+"""A shorter wait is the way itself; a longer one is a clock that was set."""
 _ID = re.compile(r"[A-Za-z0-9-]{8,64}")
 _TOKEN = re.compile(r"[A-Za-z0-9_:.-]{1,64}")
 
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """A line of text; `written` is when, by the browser's clock (it may have waited for a connection)."""
+    """A line of text; `waited` is how long it waited for a connection, by the browser's clock."""
 
     client: str
     text: str
-    written: datetime | None = None
+    waited: timedelta = NOT_AT_ALL
     here: str | None = None
 
 
@@ -38,7 +41,7 @@ class Pressed:
     token: str
     label: str
     entry: int
-    written: datetime | None = None
+    waited: timedelta = NOT_AT_ALL
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +51,7 @@ class Shown:
     client: str
     content: bytes
     caption: str = ""
-    written: datetime | None = None
+    waited: timedelta = NOT_AT_ALL
     here: str | None = None
 
 
@@ -88,27 +91,27 @@ def read_frame(message: str | bytes) -> Frame:
 
 
 def _note(client: str, found: dict[str, Any]) -> Frame:
-    written, here = _moment(found.get("written")), _place(found.get("here"))
+    waited, here = _waited(found.get("waited")), _place(found.get("here"))
     match found:
         case {"t": "text", "text": str(text)}:
-            return _said(client, text, written, here)
+            return _said(client, text, waited, here)
         case {"t": "press", "token": str(token), "label": str(label), "entry": int(entry)} if (
             _TOKEN.fullmatch(token) and 0 < entry < 2**31
         ):
-            return Pressed(client, token, label[:80], entry, written)
+            return Pressed(client, token, label[:80], entry, waited)
         case {"t": "photo", "content": str(content), **rest}:
-            return _shown(client, content, rest.get("caption"), written, here)
+            return _shown(client, content, rest.get("caption"), waited, here)
         case _:
             return Trouble(client, words.NOT_READABLE)
 
 
-def _said(client: str, text: str, written: datetime | None, here: str | None) -> Frame:
+def _said(client: str, text: str, waited: timedelta, here: str | None) -> Frame:
     if len(text) > LONGEST_TEXT:
         return Trouble(client, words.too_long(len(text), LONGEST_TEXT))
-    return Said(client, text, written, here) if text.strip() else Trouble(client, words.NOTHING_WRITTEN)
+    return Said(client, text, waited, here) if text.strip() else Trouble(client, words.NOTHING_WRITTEN)
 
 
-def _shown(client: str, content: str, caption: object, written: datetime | None, here: str | None) -> Frame:
+def _shown(client: str, content: str, caption: object, waited: timedelta, here: str | None) -> Frame:
     text = caption if isinstance(caption, str) else ""
     if len(text) > LONGEST_TEXT:
         return Trouble(client, words.too_long(len(text), LONGEST_TEXT))
@@ -118,7 +121,7 @@ def _shown(client: str, content: str, caption: object, written: datetime | None,
         photo = base64.b64decode(content, validate=True)
     except binascii.Error:
         return Trouble(client, words.NOT_READABLE)
-    return Shown(client, photo, text, written, here)
+    return Shown(client, photo, text, waited, here)
 
 
 def _earlier(before: object) -> Frame:
@@ -127,13 +130,15 @@ def _earlier(before: object) -> Frame:
     return Trouble("", words.NOT_READABLE)
 
 
-def _moment(value: object) -> datetime | None:
-    """A moment with its zone, or None: a wrong clock is no reason to lose a message."""
-    try:
-        found = datetime.fromisoformat(value) if isinstance(value, str) else None
-    except ValueError:
-        return None
-    return found if found and found.tzinfo else None
+def _waited(value: object) -> timedelta:
+    """Seconds that a message waited; what cannot be so counts as not at all: a wrong clock is no reason to lose a message."""
+    if (
+        isinstance(value, bool)
+        or not isinstance(value, int | float)
+        or not AT_LEAST.total_seconds() <= value <= AT_MOST.total_seconds()
+    ):
+        return NOT_AT_ALL
+    return timedelta(seconds=value)
 
 
 def _place(value: object) -> str | None:

@@ -36,7 +36,7 @@ def incoming(seat: Seat, note: Note) -> Incoming:
 
 def own(note: Note, now: datetime) -> Written:
     """The member's own line, with a small copy of a photo."""
-    line = PageEntry("member", note.written or now, client=note.client)
+    line = PageEntry("member", now - note.waited, client=note.client)
     match note:
         case Said(text=text):
             return replace(line, words=text), ()

@@ -2,14 +2,37 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
-from bot.page.board import Told
+from bot.page.board import DueRow, Facts, Told
+from bot.page.shelf_rows import size, window
 from bot.replies.words import Style
-from core.club import Visit
-from core.fishroom.state import Fishroom
+from core.fishroom.state import Batch, Brood, Fishroom
+from core.planning.outlook import batch_outlook, brood_outlook
 
 
-def told_of(visit: Visit, room: Fishroom, club: str, style: Style, moment: datetime) -> Told:
-    """Due tasks, strip days and sizes of one fishroom."""
-    return Told()
+def told_of(room: Fishroom, style: Style) -> Told:
+    """Strip days, sizes and due tasks of one fishroom."""
+    strips = {female: _strip(room, room.broods[brood], style) for female, brood in room.holding.items()}
+    return Told(due_of(room, style), strips, {batch.id: _ahead(room, batch, style) for batch in room.live_batches()})
+
+
+def due_of(room: Fishroom, style: Style) -> tuple[DueRow, ...]:
+    """What is due."""
+    return ()
+
+
+def _strip(room: Fishroom, brood: Brood, style: Style) -> str:
+    found = brood_outlook(room, brood, style.today)
+    if found is None or found.strip_opens is None or found.strip_closes is None:
+        return "cannot be said"
+    if found.strip_opens <= style.today <= found.strip_closes:
+        return f"now, until {style.day(found.strip_closes)}"
+    if found.strip_closes < style.today:
+        return f"over since {style.day(found.strip_closes)}"
+    return style.days(found.strip_opens, found.strip_closes)
+
+
+def _ahead(room: Fishroom, batch: Batch, style: Style) -> Facts:
+    found = batch_outlook(room, batch, style.today)
+    saleable = found.ready["saleable"]
+    when = "half or more now" if saleable.share_now >= 0.5 else f"half {window(saleable.half, style)}"
+    return ("Size", size(found.fish_mm, style)), ("Saleable", when)

@@ -9,7 +9,7 @@ from datetime import date
 
 @dataclass(frozen=True, slots=True)
 class ShelfRow:
-    """A batch on the shelf, worded: `facts` are (term, words); `say` is the message that reserves of it."""
+    """A batch on the shelf, worded: `facts` are (term, words); `say` is the message that reserves of it (or asks for some)."""
 
     key: str
     strain_key: str
@@ -18,6 +18,7 @@ class ShelfRow:
     keeper: str
     facts: tuple[tuple[str, str], ...]
     say: str
+    does: str = "Reserve"
     ready: date | None = None
     photo: str | None = None
 

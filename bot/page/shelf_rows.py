@@ -1,34 +1,41 @@
-"""The shelf's rows, from the fishrooms of the club."""
+"""The shelf's rows, from what the fishrooms of the club can promise and expect."""
 
 from __future__ import annotations
 
-from datetime import datetime
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from itertools import groupby
 
 from bot.page.shelf import ShelfRow
 from bot.replies import naming
-from bot.replies.words import Style, by_sex, number
+from bot.replies.words import Style, by_sex, counted, listed
+from core.biology.growth import Range, mixed_fish_mm
 from core.club import Visit
 from core.fishroom.state import Batch, Fishroom
+from core.planning.batch_outlook import HALF, MOST
+from core.planning.outlook import DayWindow, parts
+from core.planning.promises import Now, level_of
+from core.planning.shelf import OnShelf, shelf_rows
+
+LATER = timedelta(weeks=6)
+"""How far ahead a size is foretold on the shelf."""
 
 
 def rows_of(visit: Visit, club: str, style: Style, moment: datetime) -> list[ShelfRow]:
     """Every batch on offer in the club."""
+    now = Now(style.today, moment, level_of(visit.club(club)))
     found = []
     for room in visit.rooms_of_club(club):
         keeper = visit.keeper_name(room.id)
-        found += [_row(room, batch, keeper, style, moment) for batch in offered(room)]
+        for batch, rows in groupby(shelf_rows(room, now), key=lambda row: row.batch):
+            found.append(_row(room, room.batches[batch], list(rows), keeper, style))
     return found
-
-
-def offered(room: Fishroom) -> list[Batch]:
-    """Living batches that are for sale and are what they are called."""
-    return [batch for batch in room.live_batches() if batch.offer is not None]
 
 
 def photos_on(visit: Visit, club: str) -> set[str]:
     """The photos that the shelf shows."""
-    rooms = visit.rooms_of_club(club)
-    return {photo for room in rooms for batch in offered(room) if (photo := newest_photo(room, batch))}
+    offered = ((room, batch) for room in visit.rooms_of_club(club) for batch in room.live_batches() if batch.offer)
+    return {photo for room, batch in offered if (photo := newest_photo(room, batch))}
 
 
 def newest_photo(room: Fishroom, batch: Batch) -> str | None:
@@ -36,27 +43,68 @@ def newest_photo(room: Fishroom, batch: Batch) -> str | None:
     return next((note.photo for note in reversed(room.notes) if note.photo and note.batch == batch.id), None)
 
 
-def _row(room: Fishroom, batch: Batch, keeper: str, style: Style, moment: datetime) -> ShelfRow:
-    promised = sum(one.left for one in room.reservations.values() if one.batch == batch.id and one.open_at(moment))
-    free = max(0, batch.count - promised - batch.held_back_count)
-    offer = batch.offer
-    facts = [("Free", f"about {number(free, 0)} of {batch.count}"), ("Sexes", _sexes(batch))]
-    if offer and offer.price is not None:
-        facts.append(("Price", f"{style.money(offer.price)} each"))
-    if offer and offer.from_day is not None:
-        facts.append(("From", style.near(offer.from_day)))
+def _row(room: Fishroom, batch: Batch, rows: list[OnShelf], keeper: str, style: Style) -> ShelfRow:
+    whole, free = rows[-1], max(row.promisable for row in rows)
+    named = naming.kind_of_batch(room, batch)
+    wish = f"reserve {min(free, 6)} of {keeper}'s {batch.label}" if free else f"wanted 6 {named}"
     return ShelfRow(
         key=f"{room.id}/{batch.id}",
-        strain_key=batch.strain,
-        strain=naming.kind_of_batch(room, batch),
+        strain_key="" if batch.hybrid else batch.strain,
+        strain=named,
         batch=batch.label,
         keeper=keeper,
-        facts=tuple(facts),
-        say=f"reserve 6 of {keeper}'s {batch.label}",
-        ready=offer.from_day if offer else None,
+        facts=tuple(_facts(room, batch, rows, style)),
+        say=wish,
+        does="Reserve" if free else "Ask for some",
+        ready=style.today if whole.ready_now(style.today) else whole.ready_on,
         photo=newest_photo(room, batch),
     )
 
 
-def _sexes(batch: Batch) -> str:
-    return by_sex(batch.count_of("male"), batch.count_of("female"), batch.count_of("unsexed"))
+def _facts(room: Fishroom, batch: Batch, rows: list[OnShelf], style: Style) -> Iterator[tuple[str, str]]:
+    whole = rows[-1]
+    yield "Free", _free(rows)
+    yield "Sexes", by_sex(*(batch.count_of(sex) for sex in ("male", "female", "unsexed")))
+    yield "Now", size(Range(*whole.mm), style)
+    yield "In 6 weeks", size(mixed_fish_mm(parts(room, batch, style.today, at=style.today + LATER)), style)
+    yield from _ready(whole, style)
+    prices = {row.sex: row.price for row in rows if row.price is not None}
+    if prices:
+        each = [f"{style.money(price)}{f' a {sex}' if sex else ' each'}" for sex, price in prices.items()]
+        yield (
+            "Price",
+            listed(dict.fromkeys(each)) if len(set(prices.values())) > 1 else f"{style.money(next(iter(prices.values())))} each",
+        )
+
+
+def _free(rows: list[OnShelf]) -> str:
+    """Fish of a sex are among those of any sex, not beside them."""
+    whole = max(row.promisable for row in rows)
+    sexed = [counted(row.promisable, row.sex) for row in rows if row.sex in ("male", "female") and row.promisable]
+    if not whole:
+        return "all spoken for"
+    return f"{whole}, of them up to {listed(sexed, 'or')}" if sexed else str(whole)
+
+
+def size(length: Range, style: Style) -> str:
+    """ "about 3.2 cm (2.8–3.7 cm)": nine fish in ten lie between."""
+    return f"about {style.length(length.likely)} ({style.lengths(length.low, length.high)})"
+
+
+def _ready(row: OnShelf, style: Style) -> Iterator[tuple[str, str]]:
+    if row.from_day and row.from_day > style.today:
+        yield "Offered", f"from {style.day(row.from_day)}"
+    if row.ready.share_now >= MOST:
+        yield "Ready", "now"
+        return
+    yield "Half ready", "now" if row.ready.share_now >= HALF else window(row.ready.half, style)
+    yield "9 in 10 ready", window(row.ready.most, style)
+
+
+def window(span: DayWindow, style: Style) -> str:
+    """ "about Sat 18 Apr (Fri 10 Apr to Sun 26 Apr)": nine times in ten it is between, as far as that is in sight."""
+    if span.likely is None:
+        return "not in sight"
+    if span.earliest is None or span.latest is None or span.earliest == span.latest:
+        return f"about {style.day(span.likely)}"
+    return f"about {style.day(span.likely)} ({style.days(max(span.earliest, style.today), span.latest)})"

@@ -76,8 +76,8 @@ NOTHING_CHOSEN = "Nothing on the shelf fits that. Try a later day, or say in the
 def shelf_lead(count: int) -> str:
     """What the visitor sees on the shelf."""
     return (
-        f"{counted(count, 'batch', 'batches')} for sale, grown by members. Numbers are what can be promised now with everything "
-        "that was promised before kept; days and sizes are forecasts, each with how sure it is."
+        f"{counted(count, 'batch', 'batches')} for sale, grown by members. “Free” is what can be promised now while everything "
+        "promised before is kept. Sizes and days ahead are forecasts: nine times in ten it is between the two figures."
     )
 
 

@@ -20,7 +20,8 @@ async def test_the_board_shows_who_holds_on_which_day_and_what_is_where(marit: V
     # Held since Saturday 28 February, today is Monday 2 March: day 2.
     assert re.search(r"Female 4 day 2, since Sat 28 Feb tank 10", text)
     assert "5 breeders, 24 young fish" in text
-    assert re.search(r"A yellow lab 24 tub 10 weeks .* 4\b", text)
+    # Born on 20 December 2025: 72 days.
+    assert re.search(r"A yellow lab Number 24 Where tub Age 10 weeks Size .* Measured 3.1 cm on Fri 20 Feb Promised 4\b", text)
     assert text.index("Tank 2 ") < text.index("Tank 10 ")
     assert text.index("Tank 10 ") < text.index("Box 1") < text.index("Tub ")
 

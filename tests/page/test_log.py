@@ -204,7 +204,7 @@ async def test_bad_frames_are_answered_and_the_socket_stays(marit: Visitor, echo
         assert (await log.until("refused"))["why"], frame
     await log.socket.write_message("[" * 100_000)
     assert (await log.until("refused"))["why"]
-    await log.say("message-2", "fed tub", written="not a time")
+    await log.say("message-2", "fed tub", waited="long")
     await log.until("taken", id="message-2")
     assert echo.effects() == ["fed tub"]
 

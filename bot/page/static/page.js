@@ -24,7 +24,7 @@ const log = new Log(byId("log"), byId("scroll"), { press, again, drop });
 const wire = new Wire({ seen: () => log.last, heard, opened, stands });
 
 function note(frame, shown) {
-  const kept = { id: newId(), written: new Date().toISOString(), ...frame };
+  const kept = { id: newId(), written: Date.now(), ...frame };
   const lasting = queue.add(kept);
   log.showWaiting(shown || kept);
   log.toFoot();
@@ -71,7 +71,7 @@ function flush() {
   for (const waiting of queue.all()) {
     if (waiting.why || sent.has(waiting.id)) continue;
     sent.add(waiting.id);
-    wire.send(waiting);
+    wire.send({ ...waiting, waited: (Date.now() - waiting.written) / 1000 });
   }
 }
 
