@@ -7,6 +7,10 @@ An entry counts unless a `Voided` that counts names it; so voiding a void brings
    told for that day: "counted B at 8:00" and then, without a time, "2 died in B" are in the order they were told;
 3. the order of telling (`Entry.order`).
 
+What is set up on one day may have been there before: where something is told of an earlier day about a fish, a bought batch, a
+place or a strain that was entered later ("added 4 females" on Monday, "female 4 holding since Saturday"), the setting up
+is taken to come before it, though its own day stays as told.
+
 One thing is said expressly: a loss told for a day that already has a count comes before that day's first count of the batch
 (`Died.after_count` False) or after its last (True).
 """
@@ -18,7 +22,7 @@ from datetime import date, time
 from itertools import groupby
 from operator import attrgetter
 
-from core.events import Counted, Died, Entry, Voided
+from core.events import BatchJoined, Counted, Died, Entry, Event, Joined, PlaceAdded, StrainAdded, Voided
 from core.fishroom.state import Fishroom
 
 Position = tuple[date, time, int]
@@ -56,12 +60,70 @@ def astray(entries: Iterable[Entry]) -> list[Entry]:
 
 def in_order(entries: Iterable[Entry]) -> list[Entry]:
     """The entries in the order in which things happened."""
-    ordered = sorted(entries, key=attrgetter("on", "order"))
+    found = list(entries)
+    earlier = _there_before(found)
+    if earlier:
+        ordered = sorted(found, key=lambda entry: (*earlier.get(entry.number, (entry.on, 1)), entry.order))
+    else:
+        ordered = sorted(found, key=attrgetter("on", "order"))
     special = {entry.on for entry in ordered if entry.at is not None or _says_where(entry)}
     if not special:
         return ordered
-    days = groupby(ordered, key=attrgetter("on"))
+    days = groupby(ordered, key=lambda entry: earlier[entry.number][0] if entry.number in earlier else entry.on)
     return [entry for on, day in days for entry in (_within_day(list(day)) if on in special else day)]
+
+
+_NAMING = ("fish", "female", "male", "subject", "batch", "place", "to", "from_place", "hangs_in", "strain", "from_batch", "into")
+"""Fields in which an event names something that was set up."""
+
+
+def _sets_up(event: Event) -> str | None:
+    """The id of what the event sets up from outside; fry of a brood are not set up, they are born."""
+    match event:
+        case Joined(fish=fish):
+            return fish
+        case BatchJoined(batch=batch):
+            return batch
+        case PlaceAdded(place=place):
+            return place
+        case StrainAdded(strain=strain):
+            return strain
+    return None
+
+
+def _there_before(entries: Sequence[Entry]) -> dict[int, tuple[date, int]]:
+    """By number, the settings-up that are taken to come earlier than told: the day, and 0 to stand first in it."""
+    set_up: dict[str, Entry] = {}
+    for entry in entries:
+        name = _sets_up(entry.event)
+        if name is not None:
+            set_up.setdefault(name, entry)
+    if not set_up:
+        return {}
+    last = max(entry.on for entry in set_up.values())
+    days = {name: entry.on for name, entry in set_up.items()}
+    moved: dict[int, tuple[date, int]] = {}
+    for _ in range(3):
+        before = dict(days)
+        for entry in entries:
+            own = _sets_up(entry.event)
+            on = days[own] if own is not None and set_up[own] is entry else entry.on
+            if on < last:
+                _move_ahead(entry.event, own, on, days)
+        if days == before:
+            break
+    for name, entry in set_up.items():
+        if days[name] < entry.on:
+            moved[entry.number] = (days[name], 0)
+    return moved
+
+
+def _move_ahead(event: Event, own: str | None, on: date, days: dict[str, date]) -> None:
+    """Whatever the event names was there by `on`."""
+    for field in _NAMING:
+        name = getattr(event, field, None)
+        if name is not None and name != own and name in days and on < days[name]:
+            days[name] = on
 
 
 def position_after(previous: Position | None, entry: Entry) -> Position:
@@ -74,6 +136,8 @@ def comes_last(room: Fishroom, entry: Entry) -> bool:
     """Whether the entry can simply be added to the state, since nothing that was told happened later."""
     if isinstance(entry.event, Voided) or (isinstance(entry.event, Died) and entry.event.after_count is False):
         return False
+    if room.problems and _sets_up(entry.event) is not None:
+        return False  # what did not fit may fit once this is known to have been there
     return room.position is None or position_after(room.position, entry) > room.position
 
 
