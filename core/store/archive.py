@@ -20,9 +20,9 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, BinaryIO, cast
 
-from sqlalchemy import Column, Connection, Date, DateTime, LargeBinary, Numeric, Table, Time, func, select, text
+from sqlalchemy import Column, Connection, DateTime, LargeBinary, Numeric, Table, Time, func, select, text
 
-from core.store.columns import Moment
+from core.store.columns import Day, Moment
 from core.store.schema import known
 from core.store.store import Store
 from core.store.tables import HEAD, LASTING, read_schema
@@ -137,7 +137,7 @@ def _value(column: Column[Any], plain: Any) -> Any:
     match column.type:
         case Moment() | DateTime():
             return datetime.fromisoformat(plain)
-        case Date():
+        case Day():
             return date.fromisoformat(plain)
         case Time():
             return time.fromisoformat(plain)

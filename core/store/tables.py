@@ -9,7 +9,6 @@ from __future__ import annotations
 from sqlalchemy import (
     Boolean,
     Column,
-    Date,
     DateTime,
     Float,
     ForeignKey,
@@ -25,7 +24,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-from core.store.columns import ID, LONG, PLAIN, Moment, Words
+from core.store.columns import ID, LONG, PLAIN, Day, Moment, Words
 
 HEAD = "0001"
 """The newest migration of the lasting tables."""
@@ -53,7 +52,7 @@ journal = Table(
     Column("kind", String, nullable=False),
     Column("event", PLAIN, nullable=False),
     Column("target", Integer),
-    Column("on_day", Date, nullable=False),
+    Column("on_day", Day, nullable=False),
     Column("at_time", Time),
     Column("told", Moment, nullable=False),
     Column("by_person", ID, nullable=False),
@@ -336,7 +335,7 @@ shelf = Table(
     Column("sex", String, primary_key=True),
     Column("strain", ID, nullable=False, index=True),
     Column("promisable", Integer, nullable=False),
-    Column("ready", Date),
+    Column("ready", Day),
     Column("mm", Float),
     Column("price", Numeric(12, 2)),
     Column("data", PLAIN, nullable=False),
@@ -348,7 +347,7 @@ tasks = Table(
     READ,
     Column("room", ID, primary_key=True),
     Column("key", ID, primary_key=True),
-    Column("due", Date, nullable=False),
+    Column("due", Day, nullable=False),
     Column("place", Words),
     Column("urgent", Boolean, nullable=False),
     Column("data", PLAIN, nullable=False),

@@ -7,6 +7,8 @@ revision = "0001"
 down_revision = None
 
 LONG = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
+MOMENT = sa.DateTime(timezone=True).with_variant(sa.String(), "sqlite")
+DAY = sa.Date().with_variant(sa.String(), "sqlite")
 ID = sa.String(collation="C").with_variant(sa.String(), "sqlite")
 
 
@@ -18,7 +20,7 @@ def upgrade() -> None:
         sa.Column("person", ID, nullable=True),
         sa.Column("club", ID, nullable=True),
         sa.Column("action", sa.JSON(), nullable=False),
-        sa.Column("expires", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("expires", MOMENT, nullable=False),
         sa.Column("repeatable", sa.Boolean(), nullable=False),
         sa.Column("used_door", ID, nullable=True),
         sa.Column("used_message", ID, nullable=True),
@@ -53,16 +55,16 @@ def upgrade() -> None:
         sa.Column("chat", ID, nullable=False),
         sa.Column("kind", sa.String(), nullable=False),
         sa.Column("payload", sa.JSON(), nullable=True),
-        sa.Column("due_at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("hold_until", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("due_at", MOMENT, nullable=False),
+        sa.Column("hold_until", MOMENT, nullable=True),
         sa.Column("state", sa.String(), nullable=False),
         sa.Column("attempts", sa.Integer(), nullable=False),
         sa.Column("may_repeat", sa.Boolean(), nullable=False),
         sa.Column("worker", ID, nullable=True),
-        sa.Column("lease_until", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("lease_until", MOMENT, nullable=True),
         sa.Column("message", ID, nullable=True),
         sa.Column("error", sa.Text(), nullable=True),
-        sa.Column("changed", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("changed", MOMENT, nullable=False),
         sa.PrimaryKeyConstraint("id", name="deliveries_pk"),
         sa.UniqueConstraint("key", name="deliveries_key_uq"),
     )
@@ -80,7 +82,7 @@ def upgrade() -> None:
         sa.Column("draft", sa.JSON(), nullable=False),
         sa.Column("words", sa.Text(), nullable=True),
         sa.Column("written", sa.DateTime(), nullable=False),
-        sa.Column("expires", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("expires", MOMENT, nullable=False),
         sa.Column("state", sa.String(), nullable=False),
         sa.PrimaryKeyConstraint("id", name="drafts_pk"),
     )
@@ -88,7 +90,7 @@ def upgrade() -> None:
     op.create_table(
         "guesses",
         sa.Column("who", ID, nullable=False),
-        sa.Column("since", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("since", MOMENT, nullable=False),
         sa.Column("wrong", sa.Integer(), nullable=False),
         sa.PrimaryKeyConstraint("who", name="guesses_pk"),
     )
@@ -99,10 +101,10 @@ def upgrade() -> None:
         sa.Column("external", ID, nullable=False),
         sa.Column("chat", ID, nullable=False),
         sa.Column("payload", sa.JSON(), nullable=True),
-        sa.Column("received", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("received", MOMENT, nullable=False),
         sa.Column("state", sa.String(), nullable=False),
         sa.Column("tries", sa.Integer(), nullable=False),
-        sa.Column("lease_until", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("lease_until", MOMENT, nullable=True),
         sa.Column("error", sa.Text(), nullable=True),
         sa.PrimaryKeyConstraint("id", name="inbox_pk"),
         sa.UniqueConstraint("door", "external", name="inbox_door_external_uq"),
@@ -115,9 +117,9 @@ def upgrade() -> None:
         sa.Column("kind", sa.String(), nullable=False),
         sa.Column("event", sa.JSON(), nullable=False),
         sa.Column("target", sa.Integer(), nullable=True),
-        sa.Column("on_day", sa.Date(), nullable=False),
+        sa.Column("on_day", DAY, nullable=False),
         sa.Column("at_time", sa.Time(), nullable=True),
-        sa.Column("told", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("told", MOMENT, nullable=False),
         sa.Column("by_person", ID, nullable=False),
         sa.Column("door", ID, nullable=True),
         sa.Column("message", ID, nullable=True),
@@ -150,7 +152,7 @@ def upgrade() -> None:
         sa.Column("side", sa.String(), nullable=False),
         sa.Column("client", ID, nullable=True),
         sa.Column("part", sa.Integer(), nullable=False),
-        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("at", MOMENT, nullable=False),
         sa.Column("words", sa.Text(), nullable=True),
         sa.Column("buttons", sa.JSON(), nullable=False),
         sa.Column("files", sa.JSON(), nullable=False),
@@ -166,7 +168,7 @@ def upgrade() -> None:
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("media_type", sa.String(), nullable=False),
         sa.Column("content", sa.LargeBinary(), nullable=False),
-        sa.Column("made", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("made", MOMENT, nullable=False),
         sa.PrimaryKeyConstraint("id", name="page_files_pk"),
     )
     op.create_index("page_files_age", "page_files", ["made"], unique=False)
@@ -183,8 +185,8 @@ def upgrade() -> None:
         sa.Column("quiet_from", sa.Time(), nullable=True),
         sa.Column("quiet_to", sa.Time(), nullable=True),
         sa.Column("prefs", sa.JSON(), nullable=False),
-        sa.Column("joined", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("forgotten", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("joined", MOMENT, nullable=False),
+        sa.Column("forgotten", MOMENT, nullable=True),
         sa.PrimaryKeyConstraint("id", name="persons_pk"),
     )
     op.create_table(
@@ -258,7 +260,7 @@ def upgrade() -> None:
         sa.Column("external", ID, nullable=False),
         sa.Column("person", ID, nullable=False),
         sa.Column("chat", ID, nullable=False),
-        sa.Column("blocked", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("blocked", MOMENT, nullable=True),
         sa.ForeignKeyConstraint(["person"], ["persons.id"], name="identities_person_fk"),
         sa.PrimaryKeyConstraint("door", "external", name="identities_pk"),
     )
@@ -271,10 +273,10 @@ def upgrade() -> None:
         sa.Column("room", ID, nullable=True),
         sa.Column("name", sa.Text(), nullable=True),
         sa.Column("by_person", ID, nullable=False),
-        sa.Column("made", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("expires", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("made", MOMENT, nullable=False),
+        sa.Column("expires", MOMENT, nullable=False),
         sa.Column("used_by", ID, nullable=True),
-        sa.Column("used_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("used_at", MOMENT, nullable=True),
         sa.ForeignKeyConstraint(["club"], ["clubs.id"], name="invitations_club_fk"),
         sa.PrimaryKeyConstraint("hash", name="invitations_pk"),
     )
@@ -293,7 +295,7 @@ def upgrade() -> None:
         sa.Column("club", ID, nullable=False),
         sa.Column("person", ID, nullable=False),
         sa.Column("roles", sa.JSON(), nullable=False),
-        sa.Column("joined", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("joined", MOMENT, nullable=False),
         sa.ForeignKeyConstraint(["club"], ["clubs.id"], name="memberships_club_fk"),
         sa.ForeignKeyConstraint(["person"], ["persons.id"], name="memberships_person_fk"),
         sa.PrimaryKeyConstraint("club", "person", name="memberships_pk"),
@@ -302,7 +304,7 @@ def upgrade() -> None:
     op.create_table(
         "mornings",
         sa.Column("person", ID, nullable=False),
-        sa.Column("next_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("next_at", MOMENT, nullable=False),
         sa.ForeignKeyConstraint(["person"], ["persons.id"], name="mornings_person_fk"),
         sa.PrimaryKeyConstraint("person", name="mornings_pk"),
     )
@@ -320,8 +322,8 @@ def upgrade() -> None:
         sa.Column("hash", ID, nullable=False),
         sa.Column("kind", sa.String(), nullable=False),
         sa.Column("person", ID, nullable=False),
-        sa.Column("expires", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("used_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("expires", MOMENT, nullable=False),
+        sa.Column("used_at", MOMENT, nullable=True),
         sa.ForeignKeyConstraint(["person"], ["persons.id"], name="sessions_person_fk"),
         sa.PrimaryKeyConstraint("hash", name="sessions_pk"),
     )
