@@ -120,7 +120,7 @@ class Page(RequestHandler):
             "static": self.static_url,
             "club": seat.club_name if seat else "Frywire",
             "links": self.links(),
-            "demo": self.context.demo.bar(seat, self.context.clock) if self.context.demo else None,
+            "demo": self.context.demo.bar(seat, self.context.clock) if self.context.demo and seat else None,
         }
 
     def links(self) -> list[tuple[str, str, bool]]:

@@ -83,7 +83,10 @@ class Told:
 def board_of(room: Fishroom, name: str, style: Style, moment: datetime, told: Told) -> Board:
     """The board of a fishroom as it stands on the reader's day."""
     holding = tuple(_holding(room, female, style, told.strips or {}) for female in room.holding)
-    batches = tuple(_batch(room, batch, style, moment, told.ahead or {}) for batch in room.live_batches())
+    batches = tuple(
+        _batch(room, batch, style, moment, told.ahead or {})
+        for batch in sorted(room.live_batches(), key=lambda batch: (len(batch.label), batch.label))
+    )
     fish = sum(batch.count for batch in room.live_batches())
     breeders = sum(found.alive_here for found in room.fish.values())
     lead = f"{capital(style.day(style.today))}: {counted(breeders, 'breeder')}, {counted(fish, 'young fish', 'young fish')}."

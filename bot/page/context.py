@@ -53,6 +53,7 @@ class Context:
     entering: Rate
     entering_at_all: Rate
     writing: Rate
+    framing: Rate
     demo: Demo | None = None
     wires: defaultdict[PersonId, set[Wire]] = field(default_factory=lambda: defaultdict(set))
 

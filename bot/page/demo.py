@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.clock import Clock, WallClock
 from bot.page import words
 from bot.page.seats import Seat
-from bot.replies.words import Style
 from core.events import PersonId
 from core.store import Store
 
@@ -43,12 +42,11 @@ class Demo:
     zone: ZoneInfo
     token: str
 
-    def bar(self, seat: Seat | None, clock: Clock) -> Bar:
+    def bar(self, seat: Seat, clock: Clock) -> Bar:
         """The bar as this visitor sees it."""
         local = clock.now().astimezone(self.zone)
-        style = seat.style(clock) if seat else Style(local.date())
-        mine = seat.person if seat else ""
-        found = tuple(DemoSeat(each.key, each.name, each.role, each.key == mine) for each in self.seats)
+        style = replace(seat.style(clock), today=local.date())
+        found = tuple(DemoSeat(each.key, each.name, each.role, each.key == seat.person) for each in self.seats)
         return Bar(f"{style.day(local.date())}, {style.clock(local.time())}", found)
 
     def plays(self, person: PersonId) -> bool:

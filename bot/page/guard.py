@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from urllib.parse import urlsplit
 
+_NETLOC = re.compile(r"[A-Za-z0-9.\-\[\]:]{1,260}")
 KEPT = 10_000
 """Buckets remembered at most; the longest unused goes first."""
 
@@ -21,7 +23,7 @@ def host_name(netloc: str) -> str:
 
 def called_by_name(netloc: str, allowed: frozenset[str]) -> bool:
     """Whether a `Host` header names us. A foreign name that resolves to this machine (rebinding) does not."""
-    return host_name(netloc) in allowed
+    return _NETLOC.fullmatch(netloc) is not None and host_name(netloc) in allowed
 
 
 def from_here(origin: str | None, netloc: str, allowed: frozenset[str]) -> bool:

@@ -72,6 +72,9 @@ class LogSocket(WebSocketHandler):
 
     async def on_message(self, message: str | bytes) -> None:
         """One message after the other: the next is read when this one is done."""
+        if self.context.framing.wait(self.seat.person):
+            self.close(1008, "too many frames")
+            return
         seat = await self.context.call(self.context.seats.seat, self.secret)
         if seat is None:
             self.part()

@@ -79,7 +79,7 @@ class Seats:
         external = seat.external if seat else f"page-{token()}"
         replies = tuple(self.talker.arrive(DOOR, external, external, name, code, False))
         person = self.talker.person_of(DOOR, external)
-        if person is None or (seat and not replies):
+        if person is None:
             return NotEntered("\n".join(reply.text for reply in replies) or words.LINK_USED)
         return Entered(person, self.open(person), replies)
 

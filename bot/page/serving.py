@@ -93,6 +93,7 @@ async def serve(
         entering=Rate(burst=10, per_second=10 / 600, clock=monotonic),
         entering_at_all=Rate(burst=100, per_second=0.5, clock=monotonic),
         writing=Rate(burst=40, per_second=2, clock=monotonic),
+        framing=Rate(burst=200, per_second=20, clock=monotonic),
         demo=demo_of(store, token()) if demo else None,
     )
     server = HTTPServer(

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from bot.page.shelf import ShelfRow
 from bot.replies import naming
-from bot.replies.words import Style, by_sex, counted, listed
+from bot.replies.words import Style, by_sex, capital, counted, listed
 from core.biology.growth import Range, mixed_fish_mm
 from core.club import Visit
 from core.fishroom.state import Batch, Fishroom
@@ -50,7 +50,7 @@ def _row(room: Fishroom, batch: Batch, rows: list[OnShelf], keeper: str, style: 
     return ShelfRow(
         key=f"{room.id}/{batch.id}",
         strain_key="" if batch.hybrid else batch.strain,
-        strain=named,
+        strain=capital(named),
         batch=batch.label,
         keeper=keeper,
         facts=tuple(_facts(room, batch, rows, style)),
@@ -88,7 +88,12 @@ def _free(rows: list[OnShelf]) -> str:
 
 def size(length: Range, style: Style) -> str:
     """ "about 3.2 cm (2.8–3.7 cm)": nine fish in ten lie between."""
-    return f"about {style.length(length.likely)} ({style.lengths(length.low, length.high)})"
+    return f"about {tight(style.length(length.likely))} ({tight(style.lengths(length.low, length.high))})"
+
+
+def tight(text: str) -> str:
+    """The text on one line: a length keeps its unit, a day its month."""
+    return text.replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def _ready(row: OnShelf, style: Style) -> Iterator[tuple[str, str]]:
@@ -106,5 +111,6 @@ def window(span: DayWindow, style: Style) -> str:
     if span.likely is None:
         return "not in sight"
     if span.earliest is None or span.latest is None or span.earliest == span.latest:
-        return f"about {style.day(span.likely)}"
-    return f"about {style.day(span.likely)} ({style.days(max(span.earliest, style.today), span.latest)})"
+        return f"about {tight(style.day(span.likely))}"
+    first, last = max(span.earliest, style.today), span.latest
+    return f"about {tight(style.day(span.likely))} ({tight(style.day(first))} to {tight(style.day(last))})"

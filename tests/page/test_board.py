@@ -36,7 +36,7 @@ async def test_a_buyer_has_no_board(oleg: Visitor) -> None:
 
 
 async def test_the_shelf_is_sifted_by_strain_and_day(oleg: Visitor) -> None:
-    assert "yellow lab batch A, Marit" in plain((await oleg.get("/shelf?strain=yellow-lab")).body)
+    assert "Yellow lab batch A, Marit" in plain((await oleg.get("/shelf?strain=yellow-lab")).body)
     assert "Nothing on the shelf fits that" in plain((await oleg.get("/shelf?strain=another")).body)
     odd = plain((await oleg.get("/shelf?day=soon")).body)
     assert "is not a day" in odd
@@ -56,7 +56,7 @@ async def test_a_stranger_sees_the_shelf_only_where_the_organiser_says_so(visito
         tx.journal.lock(["club:c1"])
         tx.journal.append("club:c1", [NewEntry(e.ClubSetting("shelf_public", "yes"), MONDAY.date(), MONDAY, "marit")])
     text = plain((await visitor.get("/shelf?again=1")).body)
-    assert "yellow lab batch A" in text
+    assert "Yellow lab batch A" in text
     assert "Reserve" not in text
     assert "oleg" not in text.lower()
     assert (await visitor.get("/board?again=1")).code == 401

@@ -161,7 +161,15 @@ def test_a_name_is_compared_without_its_port_and_case() -> None:
     names = frozenset({"fishroom.lan", "::1"})
     assert called_by_name("FishRoom.lan:8642", names)
     assert called_by_name("[::1]:8642", names)
-    for foreign in ("fishroom.lan.evil.example", "evil.example", "", "[", "user@evil.example", "fishroom.lan@evil.example"):
+    for foreign in (
+        "fishroom.lan.evil.example",
+        "evil.example",
+        "",
+        "[",
+        "user@evil.example",
+        "fishroom.lan; script-src *",
+        "fishroom.lan@evil.example",
+    ):
         assert not called_by_name(foreign, names), foreign
 
 

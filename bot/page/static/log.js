@@ -30,7 +30,10 @@ export class Log {
       this.last = line.n;
       if (this.first === null) this.first = line.n;
       this.dropWaiting(line.client);
-      if (line.instead && this.replace(line)) continue;
+      if (line.instead && this.replace(line)) {
+        this.lines.get(line.n).scrollIntoView({ block: "nearest" });
+        continue;
+      }
       this.markPressed(line);
       const waiting = this.place.querySelector(".waits, .refused");
       this.put(line, waiting);
@@ -74,6 +77,7 @@ export class Log {
     const mine = line.who === "member";
     const made = element("div", `entry ${mine ? "mine" : "from-bot"}`);
     made.dataset.n = line.n;
+    if (mine && line.client) made.dataset.said = line.client;
     const hour = element("time", "", mine || line.alone ? line.clock : "");
     hour.dateTime = line.at;
     made.append(hour, this.body(line, mine));
@@ -125,8 +129,23 @@ export class Log {
     const old = this.lines.get(line.instead);
     if (!old) return false;
     old.querySelector(".words").replaceWith(this.body(line, false));
+    const hour = old.querySelector("time");
+    hour.textContent = line.clock;
+    hour.dateTime = line.at;
+    old.classList.add("renewed");
     this.lines.set(line.n, old);
+    this.dropPress(line.client);
     return true;
+  }
+
+  // A press that changed a line shows in that line, and needs none of its own.
+  dropPress(client) {
+    const press = client && this.place.querySelector(`[data-said="${CSS.escape(client)}"]`);
+    if (!press) return;
+    const above = press.previousElementSibling;
+    const below = press.nextElementSibling;
+    press.remove();
+    if (above && above.classList.contains("day") && (!below || below.classList.contains("day"))) above.remove();
   }
 
   markPressed(line) {
