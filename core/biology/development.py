@@ -224,10 +224,13 @@ class _Clock:
     def release(self, stage: Figure, pace: Pace, still_holding_on: int | None) -> Window:
         """When the mother lets go, given that she had not by the start of `still_holding_on`."""
         chance = self.reached(stage.likely, pace.mean, pace.spread)
-        if still_holding_on is not None:
-            before = min(float(np.interp(still_holding_on, self.days, chance)), 0.999)
-            chance = np.clip((chance - before) / (1 - before), 0.0, 1.0)
-        return self._quantiles(chance)
+        if still_holding_on is None:
+            return self._quantiles(chance)
+        before = min(float(np.interp(still_holding_on, self.days, chance)), 0.999)
+        later = self._quantiles(np.clip((chance - before) / (1 - before), 0.0, 1.0))
+        # A brood past every expectation can be let go any day: the window never lies in the past.
+        today = float(still_holding_on)
+        return Window(max(later.earliest, today), max(later.likely, today), max(later.latest, today + 1))
 
     def _quantiles(self, chance: Floats) -> Window:
         return Window(*(float(np.interp(level, chance, self.days)) for level in (0.05, 0.5, 0.95)))

@@ -7,7 +7,7 @@ from math import inf
 from core.species import Profile
 
 PINCH_G = 0.15
-"""What two wet-free fingers hold of a dry feed (common practice, no source: 0.1-0.2 g; weigh your own once)."""
+"""What two dry fingers hold of a dry feed (common practice, no source: 0.1-0.2 g; weigh your own once)."""
 LB_G = 453.59237
 GRAMS_TAN_PER_GRAM_PROTEIN = 0.092
 """Total ammonia nitrogen from protein fed (Timmons & Ebeling, Recirculating Aquaculture, from memory)."""

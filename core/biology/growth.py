@@ -59,7 +59,8 @@ class Growth:
     def measured(self, warmth: float, mean_mm: float, fish: int, deviation_mm: float | None = None) -> "Growth":
         """The belief after `fish` of the batch were measured at `warmth` degree-days.
 
-        `deviation_mm`: standard deviation of their lengths, where single lengths are known.
+        `deviation_mm`: standard deviation of their lengths, where single lengths are known. Lengths beyond what the
+        curve can give (below 1 mm, above 97 % of the asymptote) count as its ends.
         """
         seen = self if deviation_mm is None or fish < 2 else self._spread_seen(deviation_mm / mean_mm, fish)
         return seen._line_seen(warmth, mean_mm, seen.spread**2 / fish + MODEL_ERROR**2)
@@ -165,7 +166,7 @@ class Growth:
 
     def _line_seen(self, warmth: float, mean_mm: float, relative_variance: float) -> "Growth":
         """Conjugate update of (c, k) by one observation of y with known variance."""
-        length = min(mean_mm, 0.97 * self.asymptote_mm)
+        length = min(max(mean_mm, 1.0), 0.97 * self.asymptote_mm)
         y = -log(1 - length / self.asymptote_mm)
         noise = relative_variance * (length / (self.asymptote_mm - length)) ** 2
         with_start = self.start_variance + warmth * self.covariance

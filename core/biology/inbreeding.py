@@ -132,53 +132,66 @@ class _Front:
 
 def _rows(pedigree: Pedigree, last: Integers) -> Coefficients:
     count = len(pedigree.animals)
-    inbreeding, mendelian = np.zeros(count), np.full(count, np.nan)
-    uses = np.bincount(pedigree.sire[pedigree.sire >= 0], minlength=count)
-    uses += np.bincount(pedigree.dam[pedigree.dam >= 0], minlength=count)
-    passed: dict[int, tuple[NDArray[np.int32], Floats]] = {}
-    scratch = np.zeros(count)
-    cache: dict[tuple[int, int], float] = {}
+    parents = np.concatenate([pedigree.sire, pedigree.dam])
+    uses = np.bincount(parents[parents >= 0], minlength=count)
+    rows = _Rows(uses, np.zeros(count), np.full(count, np.nan), np.zeros(count), np.zeros(count, dtype=bool))
     for index in range(count):
         families = pedigree.families_of(index)
-        for sire, dam, share in families:
-            if sire >= 0 and dam >= 0:
-                pair = (min(sire, dam), max(sire, dam))
-                if pair not in cache:
-                    cache[pair] = _shared(passed[pair[0]], passed[pair[1]], mendelian, scratch)
-                inbreeding[index] += share / 2 * cache[pair]
+        rows.inbreeding[index] = sum(share / 2 * rows.shared(sire, dam) for sire, dam, share in families)
         if last[index] >= 0:
-            ancestors, values = _merged(pedigree, index, passed, scratch)
-            mendelian[index] = 1 + inbreeding[index] - float(values**2 @ mendelian[ancestors])
-            passed[index] = (np.append(ancestors, np.int32(index)), np.append(values, 1.0))
+            rows.take_in(index, pedigree.weights_of(index))
         for sire, dam, _ in families:
-            for parent in (sire, dam):
-                if parent >= 0:
-                    uses[parent] -= 1
-                    if uses[parent] == 0:
-                        del passed[parent]
-    return Coefficients(inbreeding, mendelian)
+            rows.used(sire)
+            rows.used(dam)
+    return Coefficients(rows.inbreeding, rows.mendelian)
 
 
-def _shared(
-    left: tuple[NDArray[np.int32], Floats], right: tuple[NDArray[np.int32], Floats], mendelian: Floats, scratch: Floats
-) -> float:
-    """a(i, j) = sum over common ancestors of what each passed to both, times its Mendelian variance."""
-    scratch[left[0]] = left[1]
-    shared = float((scratch[right[0]] * right[1]) @ mendelian[right[0]])
-    scratch[left[0]] = 0.0
-    return shared
+@dataclass(slots=True)
+class _Rows:
+    """For every animal that will still have young: its ancestors, itself included, and what each passed on to it."""
 
+    uses: Integers
+    """Young still to come, by place."""
+    inbreeding: Floats
+    mendelian: Floats
+    scratch: Floats
+    marked: NDArray[np.bool_]
+    ancestors: dict[int, Integers] = field(default_factory=dict)
+    passed: dict[int, Floats] = field(default_factory=dict)
+    known: dict[tuple[int, int], float] = field(default_factory=dict)
 
-def _merged(
-    pedigree: Pedigree, index: int, passed: dict[int, tuple[NDArray[np.int32], Floats]], scratch: Floats
-) -> tuple[NDArray[np.int32], Floats]:
-    """The ancestors of an animal and what each passed on to it."""
-    weights = pedigree.weights_of(index)
-    if not weights:
-        return np.zeros(0, dtype=np.int32), np.zeros(0)
-    for parent, weight in weights.items():
-        scratch[passed[parent][0]] += weight * passed[parent][1]
-    ancestors = np.unique(np.concatenate([passed[parent][0] for parent in weights]))
-    values = scratch[ancestors]
-    scratch[ancestors] = 0.0
-    return ancestors, values
+    def shared(self, one: int, other: int) -> float:
+        """a(i, j): what each common ancestor passed to both, times its Mendelian variance (0 for an unknown parent)."""
+        if one < 0 or other < 0:
+            return 0.0
+        pair = (one, other) if one < other else (other, one)
+        if pair not in self.known:
+            left, right = (self.ancestors[place] for place in pair)
+            self.scratch[left] = self.passed[pair[0]]
+            self.known[pair] = float((self.scratch[right] * self.passed[pair[1]]) @ self.mendelian[right])
+            self.scratch[left] = 0.0
+        return self.known[pair]
+
+    def take_in(self, index: int, weights: dict[int, float]) -> None:
+        """Work out the row of a parent from those of its own parents."""
+        found: list[Integers] = [np.zeros(0, dtype=np.int64)]
+        for parent, weight in weights.items():
+            behind = self.ancestors[parent]
+            self.scratch[behind] += weight * self.passed[parent]
+            found.append(behind[~self.marked[behind]])
+            self.marked[found[-1]] = True
+        ancestors = np.concatenate([*found, [index]])
+        self.scratch[index] = 1.0
+        values = self.scratch[ancestors]
+        self.scratch[ancestors] = 0.0
+        self.marked[ancestors] = False
+        from_parents = values[:-1] ** 2 @ self.mendelian[ancestors[:-1]]
+        self.mendelian[index] = 1 + self.inbreeding[index] - from_parents
+        self.ancestors[index], self.passed[index] = ancestors.astype(np.int32), values
+
+    def used(self, parent: int) -> None:
+        """One young less to come; the row goes with the last."""
+        if parent >= 0:
+            self.uses[parent] -= 1
+            if self.uses[parent] == 0:
+                del self.ancestors[parent], self.passed[parent]

@@ -56,6 +56,19 @@ class Pedigree:
         child, sire, dam, share = (np.array(column) for column in zip(*rows, strict=True)) if rows else _nothing()
         return cls(tuple(order), child, sire, dam, share.astype(float), tuple(loops))
 
+    @classmethod
+    def behind(cls, animals: Iterable[Animal], parentage: Mapping[Animal, Parentage]) -> "Pedigree":
+        """The pedigree of these animals and their ancestors alone: enough for their kinship, and small."""
+        found: dict[Animal, Parentage] = {}
+        waiting = list(animals)
+        while waiting:
+            animal = waiting.pop()
+            if animal not in found:
+                found[animal] = parents = parentage.get(animal, (None, None))
+                families = _families(parents)
+                waiting.extend(each for family in families for each in (family.sire, family.dam) if each is not None)
+        return cls.of(found)
+
     @cached_property
     def place(self) -> Mapping[Animal, int]:
         """Where each animal stands."""

@@ -11,6 +11,8 @@ from core.species import Profile
 
 MOST_FISH = 4096
 """Nobody is told to take more fish than this."""
+ROUNDING = 1e-12
+"""A certainty that is met exactly must not be missed by the last digit."""
 
 
 def prior(profile: Profile) -> Beta:
@@ -38,11 +40,12 @@ def probability_of_group(fish: int, males: int, females: int, belief: Beta | flo
 def unsexed_needed(males: int, females: int, certainty: float, belief: Beta | float) -> int | None:
     """The fewest unsexed fish that hold the group with this certainty; None if `MOST_FISH` do not."""
     few, many = males + females - 1, MOST_FISH
-    if probability_of_group(many, males, females, belief) < certainty:
+    enough = certainty - ROUNDING
+    if probability_of_group(many, males, females, belief) < enough:
         return None
     while many - few > 1:
         middle = (few + many) // 2
-        if probability_of_group(middle, males, females, belief) >= certainty:
+        if probability_of_group(middle, males, females, belief) >= enough:
             many = middle
         else:
             few = middle

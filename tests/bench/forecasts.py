@@ -264,7 +264,7 @@ def study(seasons: int, wider: float, seed: int) -> dict[str, float]:
 
 
 def main() -> None:
-    seasons = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    seasons = int(sys.argv[1]) if len(sys.argv) > 1 else 700
     as_priors = study(seasons, 1.0, 20260302)
     study(seasons, 1.5, 20260303)
     print()

@@ -207,6 +207,11 @@ def test_a_female_still_holding_has_not_released_yet() -> None:
     assert 25 <= late.release.earliest < late.release.likely < late.release.latest
 
 
+def test_a_female_long_overdue_may_release_any_day() -> None:
+    overdue = at(27.0, still_holding_on=60).release
+    assert 60 <= overdue.earliest <= overdue.likely < overdue.latest
+
+
 def test_fry_stripped_early_are_not_fed_while_they_have_yolk() -> None:
     hungry = days_without_food(at(27.0), 15)
     assert hungry.likely == pytest.approx(19 - 15, abs=0.1)

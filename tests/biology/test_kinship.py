@@ -250,6 +250,15 @@ def test_an_animal_entered_as_its_own_ancestor_is_set_aside_not_fatal() -> None:
     assert Kinship(pedigree).inbreeding("d") == 0
 
 
+@given(st.integers(0, 1000))
+@settings(max_examples=8, deadline=None)
+def test_the_ancestors_alone_tell_the_kinship_of_a_pair(seed: int) -> None:
+    pairs = random_pairs(np.random.default_rng(seed), 5, 40)
+    small = Pedigree.behind([20, 31], pairs)
+    assert len(small.animals) <= len(pairs)
+    assert Kinship(small).between(20, 31) == pytest.approx(Kinship(Pedigree.of(pairs)).between(20, 31))
+
+
 def test_an_empty_club_has_no_kin() -> None:
     kinship = Kinship(Pedigree.of({}))
     assert kinship.between("one", "other") == 0
