@@ -4,9 +4,10 @@
 sentences of the vocabulary with what they mean.
 """
 
+from bot.reading.answering import answer
 from bot.reading.days import warm_up
 from bot.reading.names import Names
 from bot.reading.reader import read
 from bot.reading.values import Ask, Context, Dropped, Events, Item, Nothing, Query, Reading, as_json
 
-__all__ = ["Ask", "Context", "Dropped", "Events", "Item", "Names", "Nothing", "Query", "Reading", "as_json", "read", "warm_up"]
+__all__ = ["Ask", "Context", "Dropped", "Events", "Item", "Names", "Nothing", "Query", "Reading", "answer", "as_json", "read", "warm_up"]

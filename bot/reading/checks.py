@@ -80,7 +80,7 @@ def troubles(partial: Partial, names: Names) -> list[Trouble]:
         return sorted(found, key=lambda trouble: _ORDER.get(trouble.slot, 5))
     check = _CHECKS.get(partial.kind)
     trouble = check(partial.slots, names) if check else None
-    return [trouble] if trouble else []
+    return [trouble] if trouble and not (partial.sure and trouble.why == "implausible") else []
 
 
 _ORDER = {"female": 0, "male": 0, "batch": 0, "batches": 0, "reservation": 0, "strain": 1, "place": 1, "sex": 1, "label": 1, "member": 2, "to": 2, "count": 2, "into": 2}
@@ -119,7 +119,8 @@ def _died(slots: Slots, names: Names) -> Trouble | None:
     if "place" in slots and slots.get("count") is not None:
         if slots["count"] < 1:
             return Trouble("count", "impossible", str(slots["count"]))
-        return Trouble("count", "too_many", str(slots["count"])) if slots["count"] > max(names.fish_in(slots["place"]), 0) else None
+        there = names.fish_in(slots["place"])
+        return Trouble("count", "too_many", str(slots["count"])) if 0 < there < slots["count"] else None
     return _within(slots, names) if "batch" in slots else None
 
 

@@ -19,7 +19,7 @@ _SENTENCE_ENDS = (".", "?", "!")
 _SOFT = (",", "/", ";", "+", "&", "(", ")", "-", "–")
 _WEAK = frozenset({"filler"})
 _NOT_ALONE = frozenset({"count", "name", "change_reservation", "note", "confirm", "decline"})
-PARALLEL = frozenset("count die lose cull hold strip split sold leave move change_water feed hold_back still measure sex test collected reserve spawn release offer lose_brood".split())
+PARALLEL = frozenset("count die lose cull hold strip split move change_water feed hold_back still measure sex test collected spawn release offer lose_brood".split())
 """Verbs that may be left out when said again of another: "2 dead in B, 1 in D"."""
 
 
@@ -44,6 +44,39 @@ class Sentence:
 
     tokens: list[Token] = field(default_factory=list)
     asked: bool = False
+
+
+def _goes_on(last: Sentence, following: Sentence) -> bool:
+    """ "Stripped 6 last night. 27 fry went into box 2": the fry of the sentence before."""
+    if _bare_values(last, following):
+        return True
+    told = any(verb_of(token) in ("strip", "release") for token in last.tokens) and not last.asked and not following.asked
+    own = any(token.kind in ("fish", "batch", "reservation", "hash", "percent") for token in following.tokens)
+    brood = any(token.has("fry", "egg", "they") for token in following.tokens[:4])
+    told_count = any(token.has("fry", "egg") for token in last.tokens)
+    strange = any(verb_of(token) in ("feed", "change_water", "note", "undo") or token.has(*TALK_MARKS) or token.has("condition") for token in following.tokens)
+    return told and brood and not own and not strange and not (told_count and any(token.has("verb:die") for token in following.tokens))
+
+
+def _bare_values(last: Sentence, following: Sentence) -> bool:
+    """ "Vented A. 18m 23f": nothing but the numbers of the sentence before."""
+    verbs = {verb_of(token) for token in last.tokens} & {"sex", "count", "measure", "strip", "sold", "cull", "release"}
+    values = all(token.kind in ("number", "suffixed", "sex", "length", "punct") or token.has("fry", "egg", "filler") for token in following.tokens)
+    told = any(token.kind in ("number", "suffixed", "length") for token in last.tokens)
+    new = any(token.kind in ("number", "suffixed", "length") for token in following.tokens)
+    return bool(verbs) and values and new and not told and not last.asked and not following.asked
+
+
+def joined_sentences(found: Sequence[Sentence]) -> list[Sentence]:
+    """The sentences, where one goes on with the brood of the one before put together with it."""
+    out: list[Sentence] = []
+    for sentence in found:
+        if out and _goes_on(out[-1], sentence):
+            stop = Token("punct", ",", sentence.tokens[0].start, sentence.tokens[0].start)
+            out[-1] = Sentence([*out[-1].tokens, stop, *sentence.tokens], False)
+        else:
+            out.append(sentence)
+    return out
 
 
 def sentences(tokens: Sequence[Token]) -> list[Sentence]:
@@ -80,12 +113,29 @@ def _soft(token: Token) -> bool:
 def segments(tokens: Sequence[Token]) -> list[list[Token]]:
     """The pieces between soft separators; the separators stay at the head of the piece that follows."""
     out: list[list[Token]] = [[]]
-    for token in tokens:
-        if _soft(token):
+    for n, token in enumerate(tokens):
+        if _soft(token) and not _in_number_list(tokens, n) and not _between_sexes(tokens, n):
             out.append([token])
         else:
             out[-1].append(token)
     return [piece for piece in out if piece]
+
+
+def _in_number_list(tokens: Sequence[Token], n: int) -> bool:
+    """The comma of "40, 42, 38 mm"."""
+    around = [tokens[n + step].kind if 0 <= n + step < len(tokens) else "" for step in (-1, 1, 2)]
+    measures = ("number", "length")
+    if tokens[n].text != "," or around[0] not in measures or around[1] not in measures:
+        return False
+    return around[1] == "length" or around[2] in ("", "length") or tokens[n + 2].text in (",", "and")
+
+
+def _between_sexes(tokens: Sequence[Token], n: int) -> bool:
+    """The "and" of "10 males and 14 females"."""
+    if not 0 < n < len(tokens) - 1 or tokens[n - 1].kind not in ("sex", "suffixed"):
+        return False
+    following = tokens[n + 1]
+    return following.kind == "suffixed" or (following.kind == "number" and n + 2 < len(tokens) and tokens[n + 2].kind == "sex")
 
 
 def content(tokens: Sequence[Token]) -> list[Token]:
@@ -165,19 +215,32 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     """The clause that a piece begins, or None where it belongs to the one before (or, at the head, to the next)."""
     inner = content(piece)
     verb, form = main_verb(inner)
+    if verb in ("count", "left_over", "measure", "move", "leave", "join", "sex") and _of_water(inner):
+        verb, form = implied_verb(inner) or verb, "done"
     talk = is_talk(inner, verb, last, form)
     if verb and (last is None or not _continues(inner, verb, last, talk)):
         return Clause(list(piece), verb, form, talk)
     if verb:
         return None
+    if last and last.verb == "move" and not talk and _goes_to_place(inner) and not any(token.kind == "place" for token in last.tokens):
+        return None
     implied = implied_verb(inner) if last is None or not _belongs(inner, last) else None
+    if implied == "perhaps_count" and last and not talk and _parallel(inner, last):
+        return _parallel_clause(piece, last)
     if implied and not (last and _completes(inner, implied, last)):
         return Clause(list(piece), implied, "done", talk, implied=True)
     if last and not talk and _parallel(inner, last):
-        return Clause(list(piece), last.verb, last.form, last.talk)
+        return _parallel_clause(piece, last)
     if talk and (last is not None or not headed) and _is_aside(inner):
         return Clause(list(piece), "", "done", talk=True)
     return None
+
+
+def _parallel_clause(piece: list[Token], last: Clause) -> Clause:
+    """Another of the same; a day said only at the end ("2 dead in B and 1 in D yesterday") is the day of both."""
+    if not last.having("day"):
+        last.tokens.extend(token for token in piece if token.kind == "day")
+    return Clause(list(piece), last.verb, last.form, last.talk)
 
 
 def _is_aside(inner: list[Token]) -> bool:
@@ -224,11 +287,17 @@ def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -
     for n, token in enumerate(inner):
         if token.has("negation") and not _harmless_no(inner, n, verbs):
             return True
+        if verb == "pickup" and token.text in _PICKUP_PLANS:
+            continue
         if token.has("plan", "hedge", "hearsay", "habit") and not verb_of(token) and not token.has("filler"):
             return True
         if token.kind == "day" and verb and verb not in ("pickup", "reserve", "want", "offer") and _progressive_plan(inner, token):
             return True
     return bool(last and last.talk and verb and form == "base")
+
+
+_PICKUP_PLANS = frozenset({"ill", "will", "gonna", "going to", "planned", "would like", "id", "want to", "wants to", "hell", "shell", "theyll", "scheduled", "due to"})
+"""A pickup is agreed for a day to come: these do not make it doubtful."""
 
 
 def _harmless_no(inner: Sequence[Token], n: int, verbs: Sequence[int]) -> bool:
@@ -301,6 +370,8 @@ WATER = ("ph", "tan_mg_l", "nitrite_mg_l", "nitrate_mg_l", "temp_c", "kh_dkh", "
 def implied_verb(inner: Sequence[Token]) -> str | None:
     """What is told without a verb: water values, lengths, "f4 to tank 2", "B now 30", "30 % tank 1", "A 15m 20f"."""
     kinds = [token.kind for token in inner]
+    if any(token.has("batch_word") and n + 2 < len(inner) and inner[n + 1].text == "of" and inner[n + 2].kind == "number" for n, token in enumerate(inner)):
+        return "join"
     if any(token.has(*WATER) for token in inner) or "temp" in kinds:
         return "test"
     if _bare_temperature(inner):
@@ -311,15 +382,25 @@ def implied_verb(inner: Sequence[Token]) -> str | None:
         return "move"
     if kinds.count("batch") >= 2 and any(token.text == "together" for token in inner) and any(token.text in ("put", "tipped", "now", "bunged") for token in inner):
         return "merge"
-    if "percent" in kinds and "place" in kinds:
+    if "place" in kinds and ("percent" in kinds or ("volume" in kinds and any(token.has("water_word", "verb:leave", "verb:change_water", "verb:join") for token in inner))):
         return "change_water"
     if "batch" in kinds and _sexes_counted(inner) >= 2:
         return "sex"
-    if "batch" in kinds and "number" in kinds and any(token.text in ("now", "=", "is", "left", "currently") for token in inner):
+    if "batch" in kinds and any(isinstance(token.value, int) for token in inner if token.kind == "number") and (any(token.text in ("now", "=", ":", "is", "left", "currently", "has", "have") for token in inner) or any(token.has("fry") for token in inner)):
         return "count"
+    if kinds in (["batch", "number"], ["number", "word", "batch"]) and (len(kinds) == 2 or inner[1].text in ("in", "of")):
+        return "perhaps_count"
     if "money" in kinds and ("reservation" in kinds or "hash" in kinds) and any(token.has("paid") for token in inner):
         return "deposit"
     return None
+
+
+def _of_water(inner: Sequence[Token]) -> bool:
+    """Whether the numbers are of water, whatever the verb: "nitrate in tank 1 down to 20", "swapped 10 gallons in tank 2"."""
+    kinds = {token.kind for token in inner}
+    if kinds & {"batch", "fish", "sex", "strain", "length", "weight"}:
+        return False
+    return any(token.has(*WATER) for token in inner) or "temp" in kinds or ("place" in kinds and (bool(kinds & {"percent", "volume"}) or _bare_temperature(inner)))
 
 
 def _bare_temperature(inner: Sequence[Token]) -> bool:

@@ -163,7 +163,7 @@ def _years_before(day: date, years: int) -> date:
 def _named_day(span: DaySpan, now: datetime, direction: Direction, order: str) -> date | DayTrouble:
     head, _, offset = span.form.partition(":")
     today = now.date()
-    if offset:
+    if offset.isdigit():
         return today + timedelta(days=int(offset) if head == "future" else -int(offset))
     match head:
         case "ago" | "ahead":

@@ -18,6 +18,7 @@ from bot.reading.tokens import Token
 from bot.reading.values import Context
 
 TO = ("to", "into", "onto")
+_OTHER_UNITS = frozenset("day days week weeks wk wks month months hour hours hrs min mins minutes minute time times year years am pm people members pairs pair trio trios".split())
 FROM = ("from", "off", "out of", "out")
 
 
@@ -43,6 +44,7 @@ class Scene:
     by: str
     context: Context
     memory: Memory
+    text: str = ""
 
 
 @dataclass(frozen=True)
@@ -179,9 +181,16 @@ class Facts:
         if n < len(self.tokens) and self.tokens[n].text == "+":
             why = "ambiguous" if n + 1 == len(self.tokens) else why
         number = value if isinstance(value, (int, float)) else None
+        if not (sex or noun or strain or why) and n < len(self.tokens) and self.tokens[n].kind == "word" and self._odd_unit(n):
+            why = "uncertain"
         said = " ".join(token.text for token in self.tokens[at:n])
         spelt = self.tokens[at].note == "spelt" or self.tokens[at].kind == "word"
         return Quantity(at, n, number, sex, noun, strain, approx, why, said, spelt)
+
+    def _odd_unit(self, n: int) -> bool:
+        """Whether the word behind a number makes it a number of something else ("2 weeks", "3 times", "4 snails")."""
+        token = self.tokens[n]
+        return token.text in _OTHER_UNITS or token.has("thing") or (not token.means and self.clause.verb not in ("want", "reserve", "join", "offer", "hold"))
 
     def use(self, quantity: Quantity) -> Quantity:
         """Mark a number as understood."""
@@ -383,6 +392,7 @@ class Facts:
         for quantity in self.free():
             following = self.tokens[quantity.end] if quantity.end < len(self.tokens) else None
             priced = self.before(quantity.at) in ("at", "@", "price", "asking", "priced", "for")
+            priced = priced or (isinstance(quantity.value, float) and not priced)
             if quantity.bare and quantity.value is not None and priced and following is not None and following.has("each"):
                 self.use(quantity)
                 return f"{float(quantity.value):.2f}"

@@ -21,12 +21,14 @@ READERS: dict[str, Reader] = {
     "move": kinds_batch.moved,
     "count": kinds_batch.counted,
     "left_over": kinds_batch.counted,
+    "perhaps_count": kinds_batch.perhaps_counted,
     "die": kinds_batch.died,
     "lose": kinds_batch.died,
     "measure": kinds_batch.measured,
     "sex": kinds_batch.sexed,
     "split": kinds_batch.split,
     "merge": kinds_batch.merged,
+    "mix": kinds_batch.merged,
     "hold_back": kinds_batch.held_back,
     "cull": kinds_batch.culled,
     "leave": kinds_batch.sold,
@@ -58,9 +60,8 @@ def chosen_verb(facts: Facts) -> str:
 
 def _hold(facts: Facts) -> str:
     holding_word = any(token.text in ("hold", "holding") for token in facts.tokens)
-    counted = any(not quantity.bare or facts.where("batch") for quantity in facts.quantities)
     for_someone = any(facts.before(n) == "for" for n in facts.where("member"))
-    if holding_word and facts.quantities and (facts.where("batch", "strain") or for_someone) and counted and not facts.where("fish"):
+    if holding_word and facts.quantities and (facts.where("batch") or for_someone) and not facts.where("fish"):
         return "reserve"
     return "hold"
 
@@ -70,31 +71,19 @@ def _lose(facts: Facts) -> str:
     return "lose_brood" if facts.where("fish") and brood else "lose"
 
 
-def _collected(facts: Facts) -> str:
-    if facts.where("reservation", "hash", "member") or facts.scene.context.reservation:
-        return "collected"
-    return "collected" if facts.names.open_reservations(facts.scene.by) else "collected"
-
-
 def _reserve(facts: Facts) -> str:
     numbered = facts.where("reservation", "hash")
+    if facts.has("breeders"):
+        return "hold_back"
     if numbered and facts.where("day", "clock"):
         return "pickup"
     return "reserve"
-
-
-def _offer(facts: Facts) -> str:
-    return "offer"
 
 
 def _move(facts: Facts) -> str:
     if facts.has("verb:pickup") or (facts.where("reservation", "hash") and facts.where("day", "clock")):
         return "pickup"
     return "offer" if facts.has("verb:offer") and not facts.where("place") else "move"
-
-
-def _pull_out(facts: Facts) -> str:
-    return "withdraw" if facts.where("batch", "strain", "place") or facts.has("they") else "withdraw"
 
 
 def _want(facts: Facts) -> str:
@@ -105,17 +94,14 @@ def _change_reservation(facts: Facts) -> str:
     return "pickup" if facts.where("day", "clock") and (facts.where("reservation", "hash") or facts.has("verb:pickup")) else "change_reservation"
 
 
-def _merge(facts: Facts) -> str:
-    return "merge"
-
-
-def _join(facts: Facts) -> str:
-    return "join"
+def _leave(facts: Facts) -> str:
+    return "feed" if facts.where("weight") or (facts.has("food") and not facts.quantities) else "leave"
 
 
 _SHIFTS: dict[str, Callable[[Facts], str]] = {
     "hold": _hold,
     "lose": _lose,
+    "leave": _leave,
     "reserve": _reserve,
     "move": _move,
     "want": _want,

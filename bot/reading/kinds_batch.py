@@ -92,6 +92,9 @@ def _unnamed_mover(facts: Facts) -> Partial:
     if pronoun and spoken and spoken in facts.names.fish(her):
         partial.put(her, spoken)
         return partial
+    if pronoun and pronoun not in ("its",):
+        partial.put(her, Trouble(her))
+        return partial
     singular = [sex for sex in ("female", "male") if sex in sexes and not any(quantity.sex for quantity in facts.quantities) and not facts.has("fry")]
     if singular and facts.where("strain", "place"):
         return _described_mover(facts, partial, singular[0])
@@ -156,6 +159,16 @@ def counted(facts: Facts) -> list[Partial]:
     return [partial]
 
 
+def perhaps_counted(facts: Facts) -> list[Partial]:
+    """ "B 30": it may be a count; that is asked."""
+    partials = counted(facts)
+    for partial in partials:
+        if "count" in partial.slots:
+            value = str(partial.slots.pop("count"))
+            partial.put("count", Trouble("count", "uncertain", value, (value,)))
+    return partials
+
+
 def died(facts: Facts) -> list[Partial]:
     """Deaths: of a fish by name, or so many in a batch or a place."""
     fish = facts.where("fish")
@@ -213,7 +226,8 @@ def _death_of_unnamed(facts: Facts, partial: Partial, counts: list[Quantity]) ->
     elif sexes:
         sex = str(facts.tokens[sexes[0]].value)
         described = facts.described(sex) or []
-        one = len(described) == 1 and bool(strains) and all(quantity.value == 1 for quantity in counts)
+        mine = any(token.text in ("the", "my", "our") for token in facts.tokens)
+        one = len(described) == 1 and bool(strains) and mine and all(quantity.value == 1 for quantity in counts)
         partial.put(sex, described[0] if one else Trouble(sex, "ambiguous", "", tuple(described) if strains else ()))
         for quantity in counts if one else ():
             facts.use(quantity)
@@ -275,7 +289,11 @@ def _sample_size(facts: Facts, partial: Partial) -> None:
 def _lengths(facts: Facts) -> list[int] | Trouble:
     told = [n for n in facts.where("length")]
     unit = next((value[1] for n in reversed(told) if isinstance(value := facts.tokens[n].value, tuple)), None)
-    numbers = [quantity for quantity in facts.free() if quantity.value is not None and (quantity.bare or quantity.noun == "fry")]
+    for quantity in facts.free():
+        following = facts.tokens[quantity.end] if quantity.end < len(facts.tokens) else None
+        if quantity.noun == "fry" or quantity.sex or (following is not None and following.text in ("of", "from", "out of")):
+            facts.use(quantity)
+    numbers = [quantity for quantity in facts.free() if quantity.value is not None and quantity.bare]
     bare = [(quantity.at, float(quantity.value or 0)) for quantity in numbers]
     if unit is None and bare:
         unit = _unit_by_size([number for _, number in bare], facts.names.units)
@@ -334,6 +352,10 @@ def split(facts: Facts) -> list[Partial]:
     partial.put("new", called(facts, "new"))
     partial.put("to", facts.destination(prepositions=(*TO, "in")))
     the_batch(facts, partial)
+    for quantity in facts.free():
+        if facts.before(quantity.at) in ("into", "in"):
+            facts.use(quantity)
+            partial.put("count", Trouble("count", "ambiguous", quantity.said))
     the_count(facts, partial, needed=False)
     if "count" not in _slots(partial):
         partial.put("sex", lone_sex(facts) or Trouble("count"))

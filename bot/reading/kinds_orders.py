@@ -99,7 +99,9 @@ def unknown_strain(facts: Facts) -> Trouble | None:
             at += 1
         if at < len(facts.tokens) and facts.tokens[at].kind == "word" and not facts.tokens[at].means:
             return Trouble("strain", "unknown", facts.tokens[at].text)
-    return None
+    verb = facts.verb_at()
+    behind = [n for n in facts.unknown_words() if not facts.quantities and n > verb >= 0]
+    return Trouble("strain", "unknown", facts.tokens[behind[0]].text) if behind else None
 
 
 def _how_many(facts: Facts, partial: Partial) -> None:
@@ -133,6 +135,11 @@ def the_reservation(facts: Facts, partial: Partial) -> None:
     if bare and not member and not facts.where("batch"):
         partial.put("reservation", str(facts.use(bare[0]).value))
         return
+    for quantity in bare if isinstance(member, str) else ():
+        row = facts.names.reservations[str(quantity.value)]
+        if row.get("member") == member and int(quantity.value or 0) > int(row.get("count") or 0):
+            partial.put("reservation", str(facts.use(quantity).value))
+            return
     open_ones = facts.names.open_reservations(member if isinstance(member, str) else facts.scene.by)
     if context and not member and not open_ones and facts.has("they"):
         open_ones = (context,)

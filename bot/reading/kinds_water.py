@@ -57,7 +57,7 @@ _SKIPPED = ("is", "was", "=", ":", "at", "of", "reads", "reading", "about", "aro
 
 def _value_at(facts: Facts, n: int, slot: str) -> float | int | Trouble:
     at = n + 1
-    while at < len(facts.tokens) and (facts.tokens[at].text in _SKIPPED or facts.tokens[at].has("filler", "approx")) and facts.tokens[at].kind not in ("number", "suffixed"):
+    while at < len(facts.tokens) and (facts.tokens[at].text in _SKIPPED or facts.tokens[at].kind == "place" or facts.tokens[at].has("filler", "approx", "verb:count")) and facts.tokens[at].kind not in ("number", "suffixed"):
         at += 1
     if at >= len(facts.tokens) or facts.tokens[at].kind not in ("number", "range", "weight") or at in facts.used:
         at = _number_before(facts, n)
@@ -122,7 +122,7 @@ def _temperature(facts: Facts, partial: Partial) -> None:
 
 def _plain_temperature(facts: Facts, n: int) -> list[tuple[float, str, str]]:
     at = n + 1
-    while at < len(facts.tokens) and (facts.tokens[at].text in _SKIPPED or facts.tokens[at].has("filler", "approx")) and facts.tokens[at].kind != "number":
+    while at < len(facts.tokens) and (facts.tokens[at].text in _SKIPPED or facts.tokens[at].kind == "place" or facts.tokens[at].has("filler", "approx", "verb:count")) and facts.tokens[at].kind != "number":
         at += 1
     if at >= len(facts.tokens) or facts.tokens[at].kind != "number":
         at = n - 1
@@ -163,7 +163,7 @@ def water_changed(facts: Facts) -> list[Partial]:
     return partials
 
 
-_FRACTIONS = {"half": 50, "quarter": 25, "all": 100}
+_FRACTIONS = {"half": 50, "quarter": 25, "1/2": 50, "1/3": 33, "1/4": 25, "2/3": 67, "3/4": 75, "½": 50, "⅓": 33, "¼": 25, "¾": 75, "⅔": 67}
 
 
 def _amount(facts: Facts) -> dict[str, object]:
@@ -179,8 +179,9 @@ def _amount(facts: Facts) -> dict[str, object]:
         told = facts.tokens[n].value
         litres = round(units.litres(told[0], told[1]), 1) if isinstance(told, tuple) else 0.0
         return {"litres": _whole(litres) if 0 < litres <= 20000 else Trouble("litres", "impossible", facts.tokens[n].text)}
-    for token in facts.tokens:
-        if token.text in ("half", "quarter"):
+    for n, token in enumerate(facts.tokens):
+        if token.text in _FRACTIONS and facts.before(n) not in ("on", "since"):
+            facts.used.add(n)
             return {"percent": _FRACTIONS[token.text]}
     return {"percent": Trouble("percent")}
 

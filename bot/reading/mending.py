@@ -60,5 +60,9 @@ def _same_meaning(words: set[str]) -> str | None:
     if len(words) == 1:
         return next(iter(words))
     known = vocabulary()
-    meanings = {known.meanings(word) for word in words}
-    return min(words) if len(meanings) == 1 and frozenset() not in meanings else None
+    meanings = {word: known.meanings(word) for word in words}
+    if len(set(meanings.values())) == 1 and frozenset() not in meanings.values():
+        return min(words)
+    verbs = [frozenset(meaning for meaning in each if meaning.startswith("verb:")) for each in meanings.values()]
+    told = [word for word, each in meanings.items() if "form:done" in each]
+    return max(told) if len(set(verbs)) == 1 and verbs[0] and told else None

@@ -125,9 +125,9 @@ class Names:
             names = tuple(row.get("names", ()))
             species = (row["species"],) if row.get("species") else ()
             singular = tuple(name[:-1] for name in names if name.endswith("s") and len(name) >= 4)
-            yield "strain", key, (*names, *species, key, key.replace("-", " "), *singular, *(name + "s" for name in names))
+            yield "strain", key, (*names, *species, key, key.replace("-", " "), *singular, *(plural(name) for name in names))
         for name, key in self.profiles.items():
-            yield "profile", key, (name, name + "s")
+            yield "profile", key, (name, plural(name))
 
     @cached_property
     def words(self) -> frozenset[str]:
@@ -138,6 +138,11 @@ class Names:
     def longest(self) -> int:
         """How many words the longest name has."""
         return max((len(phrase.split()) for phrase in self.phrases), default=0)
+
+
+def plural(name: str) -> str:
+    """The plural of a strain's name."""
+    return f"{name[:-1]}ies" if name.endswith("y") else f"{name}s"
 
 
 def plain(name: str) -> str:

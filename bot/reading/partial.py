@@ -33,19 +33,23 @@ class Partial:
     kind: str
     slots: dict[str, object] = field(default_factory=dict)
     troubles: list[Trouble] = field(default_factory=list)
+    sure: bool = False
+    """The writer has said yes to a number that was doubted."""
 
     def put(self, slot: str, value: object) -> None:
         """Fill a slot: with a value, with nothing where it is None, or with its trouble."""
-        if isinstance(value, Trouble):
+        if slot == "sure":
+            self.sure = True
+        elif isinstance(value, Trouble):
             self.troubles.append(value)
         elif value is not None:
             self.slots[slot] = value
 
     def as_json(self) -> dict[str, object]:
         """A plain mapping for a draft."""
-        return {"kind": self.kind, "slots": dict(self.slots), "troubles": [trouble.as_json() for trouble in self.troubles]}
+        return {"kind": self.kind, "slots": dict(self.slots), "troubles": [trouble.as_json() for trouble in self.troubles], "sure": self.sure}
 
     @classmethod
     def from_json(cls, row: Mapping[str, Any]) -> Partial:
         """The partial out of a draft."""
-        return cls(row["kind"], dict(row["slots"]), [Trouble.from_json(trouble) for trouble in row["troubles"]])
+        return cls(row["kind"], dict(row["slots"]), [Trouble.from_json(trouble) for trouble in row["troubles"]], bool(row.get("sure")))

@@ -12,7 +12,7 @@ from datetime import datetime
 
 from bot.reading import setting_up
 from bot.reading.checks import troubles
-from bot.reading.clauses import Clause, Sentence, clauses, content, names_something, segments, sentences
+from bot.reading.clauses import Clause, Sentence, clauses, content, joined_sentences, names_something, segments, sentences
 from bot.reading.days import DaySpan
 from bot.reading.facts import Facts, Memory, Scene
 from bot.reading.kinds import read_clause
@@ -32,7 +32,7 @@ def read(text: str, *, now: datetime, by: str, names: Names, context: Context | 
     """What a member's message means, against the names of the club; `now` is the writer's local time. Records nothing."""
     if len(text) > MOST:
         return Ask("text", why="too_long", value=text[:40], draft={"text": text[:200]})
-    scene = Scene(names, now, by, context or Context(), Memory())
+    scene = Scene(names, now, by, context or Context(), Memory(), text)
     tokens = tagged(_clean(text), names)
     if not any(token.kind not in ("punct", "newline") for token in tokens):
         return Nothing()
@@ -48,7 +48,7 @@ def _items(text: str, tokens: Sequence[Token], scene: Scene) -> tuple[list[Parti
     """The events and the queries of a message, each still with its troubles."""
     events: list[Partial] = []
     queries: list[Partial] = []
-    whole = sentences(tokens)
+    whole = joined_sentences(sentences(tokens))
     skip_to = -1
     for n, sentence in enumerate(whole):
         if sentence.tokens[0].start < skip_to:
@@ -90,6 +90,10 @@ def _parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]
         tail = [token for piece in pieces[n:] for token in content(piece)] if n == len(pieces) - 1 else content([token for piece in pieces[n:] for token in piece])
         if _opens_question(tail) and not is_question(head, False) and _has_report(head):
             return head, tail
+    if not sentence.asked and re.match(r"^(?:i )?can (?:pick ?up|collect|fetch|come)\b", _flat(tokens)) and any(token.kind == "day" for token in tokens):
+        return list(tokens[1:]), []
+    if not sentence.asked and _reports_after_aux(tokens) and _has_report(tokens):
+        return tokens, []
     if sentence.asked and not _tagged_statement(tokens):
         return [], tokens
     opens = is_question(tokens, False)
@@ -227,6 +231,12 @@ def _idle(clause: Clause, facts: Facts) -> bool:
         return len([token for token in tokens if token.kind not in ("punct", "day") and not token.has("filler", "verb:undo")]) > 2
     if any(token.has("thing") and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
         return True
+    if clause.verb == "want" and len(facts.unknown_words()) == 1 and not facts.has("thing") and tokens[0].text in ("wanted", "wtb", "iso"):
+        return False
+    if clause.verb == "hold_back" and not facts.quantities:
+        return True
+    if clause.verb == "hold_back" and clause.having("fish") and not clause.having("batch"):
+        return True
     named = names_something(clause) or bool(clause.having("strain", "length", "temp", "percent"))
     unknown = len(facts.unknown_words())
     counted = bool(facts.quantities) or bool(clause.having("money"))
@@ -270,10 +280,12 @@ def _about_people(tokens: Sequence[Token]) -> bool:
 
 def _beside(tokens: Sequence[Token], n: int, clause: Clause) -> bool:
     """Whether a thing is what the verb or a number is said of: "the heater died", "2 snails", "fed the dog"."""
-    if any(token.kind in ("fish", "batch", "reservation", "hash") for token in tokens) and clause.verb not in ("leave",):
-        before = next((token for token in reversed(tokens[:n]) if token.kind != "punct" and token.text not in ("the", "a", "my", "new")), None)
-        return before is not None and before.kind == "number"
-    return True
+    before = next((token for token in reversed(tokens[:n]) if token.kind != "punct" and token.text not in ("the", "a", "an", "my", "new", "our", "some")), None)
+    numbered = before is not None and before.kind == "number"
+    if numbered or any(token.kind in ("fish", "batch", "reservation", "hash") for token in tokens):
+        return numbered
+    verb = next((k for k, token in enumerate(tokens) if f"verb:{clause.verb}" in token.means), -1)
+    return n < verb or before is None or bool(before.means & {f"verb:{clause.verb}"}) or not clause.having("sex", "strain", "number", "place", "percent")
 
 
 def _learn(partials: Sequence[Partial], scene: Scene) -> None:
@@ -303,6 +315,8 @@ def _note(text: str, sentence: Sentence, rest: Sequence[Sentence], scene: Scene)
     _head_day(tokens, scene)
     colon = next((n for n in range(at + 1, len(tokens)) if tokens[n].text in (":", "-", "–", ",")), None)
     subject = _subject_end(tokens, at, colon)
+    if colon == at + 1 and colon + 2 < len(tokens) and tokens[colon + 1].kind in ("fish", "batch", "place") and tokens[colon + 2].text in (":", "-", "–"):
+        colon, subject = colon + 2, colon + 2
     start = tokens[colon].end if colon is not None and colon <= subject + 1 else tokens[min(subject, len(tokens) - 1)].start if subject < len(tokens) else tokens[-1].end
     end = _note_end(text, start, rest, scene)
     words = text[start:end].strip().strip(":-– ").strip()

@@ -98,7 +98,17 @@ def tagged(message: str, names: Names) -> list[Token]:
     n = 0
     while n < len(tokens):
         n += next(taken for step in _STEPS if (taken := step(run, n)))
-    return run.out
+    return _put_down_for(run.out)
+
+
+def _put_down_for(tokens: list[Token]) -> list[Token]:
+    """ "put Priya down for 6": reserving, with the member in the middle of the verb."""
+    for n in range(len(tokens) - 3):
+        if tokens[n].text in ("put", "mark", "sign") and tokens[n + 1].kind == "member" and tokens[n + 2].text in ("down", "up", "in") and tokens[n + 3].text == "for":
+            tokens[n] = replace(tokens[n], means=frozenset({"verb:reserve", "form:done"}))
+            tokens[n + 1], tokens[n + 3] = replace(tokens[n + 3], text="for"), tokens[n + 1]
+            return [*tokens[: n + 1], tokens[n + 1], tokens[n + 3], *tokens[n + 4 :]]
+    return tokens
 
 
 def _joining_hyphen(token: Token, message: str) -> bool:
@@ -132,6 +142,8 @@ def _day(run: _Run, n: int) -> int:
 def _not_a_day(run: _Run, n: int, last: int, span: days.DaySpan) -> bool:
     """ "sat on eggs", "sun tank", "1/2 of": words that only look like a day."""
     after = run.text(last)
+    if span.form == "ago:held":
+        return not (run.out and run.out[-1].has("verb:hold"))
     if span.form == "weekday" and span.words in ("sat", "sun", "mon", "wed"):
         name_follows = after in ("on", "tank", "and", "lamp", "light") and run.text(last + 1) in (
             "eggs",
@@ -334,34 +346,20 @@ def _is_batch_a(run: _Run, n: int, raw: str) -> bool:
         or after in ("new", "spare", "few", "couple", "friend", "mate", "shop")
     ):
         return True
-    if following is None or following.kind in ("punct", "newline", "arrow", "length", "suffixed"):
+    if following is None or following.kind in ("punct", "newline", "arrow", "length", "suffixed", "range", "fraclen"):
         return bool(following is None or following.text not in ("'", "♀", "♂"))
     if raw == "A" and n > 0 and run.out and run.out[-1].kind != "newline" and run.text(n - 1) not in (".", "!", "?"):
         return True
     if following.kind == "number":
         return following.note != "spelt"
-    verbs = any(meaning.startswith("verb:") for meaning in run.means(n + 1))
-    if after in _AFTER_ARTICLE_LETTER or "sample" in run.means(n + 1) or "mean" in run.means(n + 1):
+    length = _trade_phrase(run, n + 1)
+    means = vocabulary().meanings(" ".join(token.text for token in run.tokens[n + 1 : n + 1 + length]))
+    if after in _AFTER_ARTICLE_LETTER or means & {"sample", "mean"} or run.means(n + 1) & {"sample", "mean"}:
         return True
-    return (
-        verbs
-        and "form:done" in run.means(n + 1)
-        and not run.means(n + 1)
-        & {
-            "verb:die",
-            "verb:lose",
-            "verb:count",
-            "verb:hold",
-            "verb:change_water",
-            "verb:note",
-            "verb:reserve",
-            "verb:deposit",
-            "verb:pickup",
-            "verb:no_show",
-            "filler",
-            "verb:want",
-        }
-    )
+    return "form:done" in means and bool(means & _BATCH_A_VERBS) and not means & {"filler", "verb:die"}
+
+
+_BATCH_A_VERBS = frozenset(f"verb:{verb}" for verb in "move sex merge offer withdraw measure feed split cull left_over".split())
 
 
 def _name(run: _Run, n: int) -> int:

@@ -64,7 +64,7 @@ _PATTERNS = [
     ("weight", rf"{_NUM}\s?(?:g|gr|gms?|grams?|grammes?|oz|ounces?|kg|mg(?!\s?/))\b"),
     ("ordinal", r"\d{1,2}(?:st|nd|rd|th)\b"),
     ("ish", r"\d+\s?-?ish\b|[~≈]\s?\d+"),
-    ("range", r"\d+\s?[-–]\s?\d+(?![\d:])|\d+ or \d+(?!\s?(?:%|mm|cm))(?!\d)"),
+    ("range", r"(?<![a-z])\d+[-–]\d+(?![\d:])|\d+ or \d+(?!\s?(?:%|mm|cm))(?!\d)"),
     ("suffixed", rf"{_NUM}[fcm](?![a-z0-9])"),
     ("number", rf"(?:(?<![\w)])-)?{_NUM}"),
     ("symbol", r"[♀♂]"),
@@ -97,6 +97,8 @@ def _token(match: re.Match[str]) -> Token:
 
 def _word(token: Token) -> Token:
     text = _SPELLINGS.get(token.text, token.text.translate(_APOSTROPHES))
+    if len(token.text) == 3 and token.text.endswith("s") and token.text[1] in "'’" and token.text[0] not in "its":
+        return replace(token, kind="word", text=token.text[0], end=token.start + 1)
     if text in NUMBER_WORDS:
         return replace(token, kind="number", text=text, value=NUMBER_WORDS[text], note="spelt")
     return replace(token, kind="word", text=text)

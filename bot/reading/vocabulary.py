@@ -63,7 +63,7 @@ def vocabulary() -> Vocabulary:
         verbs=frozenset(data["verbs"]),
         longest=max(len(phrase.split()) for phrase in phrases),
         words=frozenset(word for phrase in phrases for word in phrase.split()),
-        telling=frozenset(word for phrase, means in phrases.items() if means - _UNTELLING for word in phrase.split()),
+        telling=frozenset(word for phrase, means in phrases.items() if means - _UNTELLING for word in phrase.split() if phrases.get(word, {""}) - _UNTELLING),
     )
 
 
