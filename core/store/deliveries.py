@@ -25,6 +25,9 @@ State = Literal["due", "sending", "sent", "uncertain", "failed", "given_up"]
 REPEATED: frozenset[Kind] = frozenset({"alert", "notice", "answer"})
 """Kinds that are sent again where it is unknown whether they arrived; the others are not."""
 
+PRECEDENCE: dict[Kind, int] = {"answer": 0, "alert": 1, "notice": 2, "post": 3, "digest": 4}
+"""What goes first of that which is due: ten thousand digests take minutes to send, and an alert does not wait behind them."""
+
 
 @dataclass(frozen=True, slots=True)
 class Delivery:
@@ -65,14 +68,16 @@ class Deliveries(Subject):
         """Adds a message, to be sent at `due_at` and not before `hold_until`; False where the key is there already."""
         row = {"key": key, "person": person, "door": door, "chat": chat, "kind": kind, "payload": dict(payload)}
         times = {"due_at": due_at, "hold_until": hold_until, "changed": now}
-        return self._add_new(deliveries, row | times | {"state": "due", "attempts": 0, "may_repeat": False})
+        fresh = {"precedence": PRECEDENCE[kind], "state": "due", "attempts": 0, "may_repeat": False}
+        return self._add_new(deliveries, row | times | fresh)
 
     def claim(
         self, now: datetime, limit: int, lease: timedelta, *, worker: str = "main", doors: Iterable[str] | None = None
     ) -> list[Delivery]:
-        """Up to `limit` due messages, the earliest first, now marked "sending" for `worker` until `now + lease`."""
+        """Up to `limit` due messages, by `PRECEDENCE` and then the earliest; now "sending" for `worker` until `now + lease`."""
         due = _is_due(now) if doors is None else and_(_is_due(now), deliveries.c.door.in_(sorted(doors)))
-        query = select(deliveries.c.id).where(due).order_by(deliveries.c.due_at, deliveries.c.id).limit(limit)
+        first = (deliveries.c.precedence, deliveries.c.due_at, deliveries.c.id)
+        query = select(deliveries.c.id).where(due).order_by(*first).limit(limit)
         chosen = list(self.connection.execute(query.with_for_update(skip_locked=True)).scalars())
         if not chosen:
             return []
@@ -81,7 +86,7 @@ class Deliveries(Subject):
         rows = self.connection.execute(
             claimed.values(**values, attempts=deliveries.c.attempts + 1).returning(*deliveries.c)
         ).all()
-        return sorted((_delivery(row) for row in rows), key=lambda each: (each.due_at, each.id))
+        return sorted((_delivery(row) for row in rows), key=lambda each: (PRECEDENCE[each.kind], each.due_at, each.id))
 
     def sent(self, delivery: int, now: datetime, message: str | None = None) -> None:
         """It arrived, as the platform's `message`."""

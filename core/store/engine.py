@@ -6,6 +6,8 @@ begins: a transaction that read first and asked for the lock later would be refu
 
 from __future__ import annotations
 
+import errno
+import os
 import sqlite3
 from pathlib import Path
 from typing import Any
@@ -14,7 +16,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError
 
 from core.store.subject import READING
-from core.store.trouble import Unreachable, UnusableAddress
+from core.store.trouble import ReadOnly, Unreachable, UnusableAddress
 
 BUSY_SECONDS = 10.0
 """How long a writer waits for another one."""
@@ -46,8 +48,7 @@ def engines(url: URL) -> tuple[Engine, Engine]:
 def _sqlite(url: URL) -> tuple[Engine, Engine]:
     if sqlite3.sqlite_version_info < _OLDEST_SQLITE:
         raise Unreachable(f"SQLite 3.35 or later is needed, this is {sqlite3.sqlite_version}")
-    if not Path(url.database or "").absolute().parent.is_dir():
-        raise Unreachable(f"no folder {Path(url.database or '').absolute().parent}")
+    _make_private(Path(url.database or "").absolute())
     options: dict[str, Any] = {"connect_args": {"timeout": BUSY_SECONDS}, "hide_parameters": True}
     writer = create_engine(url, **options)
     reader = create_engine(url, **options, pool_size=8)
@@ -57,6 +58,18 @@ def _sqlite(url: URL) -> tuple[Engine, Engine]:
     _on_begin(writer, "BEGIN IMMEDIATE")
     _on_begin(reader, "BEGIN")
     return writer, reader.execution_options(**{READING: True})
+
+
+def _make_private(path: Path) -> None:
+    """Makes the file where there is none, for its owner only: it holds people's contacts. SQLite's side files follow it."""
+    if not path.parent.is_dir():
+        raise Unreachable(f"no folder {path.parent}")
+    try:
+        os.close(os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600))
+    except FileExistsError:
+        return
+    except OSError as error:
+        raise (ReadOnly if error.errno in {errno.EACCES, errno.EPERM, errno.EROFS} else Unreachable)(str(path)) from error
 
 
 def _on_connect(engine: Engine, pragmas: tuple[str, ...]) -> None:

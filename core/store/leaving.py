@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import ColumnElement, Table, and_, delete, or_, select, update
 
 from core.events import PersonId
-from core.store.page import Pages
+from core.store.page import Pages, page_entries
 from core.store.subject import Subject
 from core.store.tables import (
     addressed,
@@ -20,12 +21,15 @@ from core.store.tables import (
     identities,
     inbox,
     invitations,
+    journal,
     keepers,
     memberships,
     memory,
     mornings,
     persons,
+    photos,
     sessions,
+    texts,
 )
 from core.store.texts import Texts
 
@@ -43,6 +47,22 @@ _GONE: tuple[tuple[Table, str], ...] = (
 )
 """Rows that are about a person and nothing else."""
 _WITH_CHAT: tuple[Table, ...] = (identities, groups, memory, drafts, inbox, deliveries)
+
+
+_BELONGINGS: tuple[tuple[Table, str, tuple[str, ...]], ...] = (
+    (persons, "id", ()),
+    (identities, "person", ()),
+    (memberships, "person", ()),
+    (keepers, "person", ()),
+    (texts, "person", ()),
+    (drafts, "person", ()),
+    (memory, "person", ()),
+    (journal, "by_person", ("part", "kind", "target")),
+    (deliveries, "person", ("worker", "lease_until")),
+    (photos, "by_person", ("content",)),
+    (page_entries, "person", ("buttons", "client")),
+)
+"""What is a person's own: the table, its column that names them, and what is only housekeeping (or a file of its own)."""
 
 
 class Leaving(Subject):
@@ -66,6 +86,15 @@ class Leaving(Subject):
         choices = ("contact", "zone", "units", "date_order", "digest_time", "quiet_from", "quiet_to")
         blank = dict.fromkeys(choices) | {"name": FORMER_NAME, "prefs": {}, "forgotten": now}
         self.connection.execute(update(persons).where(persons.c.id == person).values(blank))
+
+    def belongings(self, person: PersonId) -> dict[str, list[dict[str, Any]]]:
+        """Everything that is kept about the person or was written by them, by table; photos by their ids."""
+        found: dict[str, list[dict[str, Any]]] = {}
+        for table, column, left_out in _BELONGINGS:
+            shown = [each for each in table.c if each.name not in left_out]
+            query = select(*shown).where(table.c[column] == person).order_by(*table.primary_key.columns)
+            found[table.name] = [dict(row._mapping) for row in self.connection.execute(query)]
+        return found
 
     def move_chat(self, door: str, old: str, new: str) -> None:
         """The platform gave the chat a new id: everything that goes there goes to the new one."""

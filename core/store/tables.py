@@ -231,6 +231,7 @@ deliveries = Table(
     Column("door", ID, nullable=False),
     Column("chat", ID, nullable=False),
     Column("kind", String, nullable=False),
+    Column("precedence", Integer, nullable=False),
     Column("payload", PLAIN),
     Column("due_at", Moment, nullable=False),
     Column("hold_until", Moment),
@@ -242,7 +243,7 @@ deliveries = Table(
     Column("message", ID),
     Column("error", Words),
     Column("changed", Moment, nullable=False),
-    Index("deliveries_waiting", "state", "due_at", "id"),
+    Index("deliveries_waiting", "state", "precedence", "due_at", "id"),
     Index("deliveries_chat", "door", "chat"),
 )
 

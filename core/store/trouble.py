@@ -39,6 +39,10 @@ class Damaged(StoreTrouble):
     """The database is damaged or not one of Frywire's. Put it aside and restore the last backup; do not write to it again."""
 
 
+class DiskFailed(StoreTrouble):
+    """The disk under the database reports errors, or has no room left. Look at the disk, and keep the last backup safe."""
+
+
 class Unreachable(StoreTrouble):
     """The database could not be opened or reached. Check its address, that it is running, and that the folder exists."""
 
@@ -69,6 +73,7 @@ _SQLITE: dict[int, type[StoreTrouble]] = {
     sqlite3.SQLITE_PERM: ReadOnly,
     sqlite3.SQLITE_BUSY: Busy,
     sqlite3.SQLITE_LOCKED: Busy,
+    sqlite3.SQLITE_IOERR: DiskFailed,
     sqlite3.SQLITE_CORRUPT: Damaged,
     sqlite3.SQLITE_NOTADB: Damaged,
     sqlite3.SQLITE_CANTOPEN: Unreachable,
@@ -76,6 +81,7 @@ _SQLITE: dict[int, type[StoreTrouble]] = {
 """By SQLite's primary result code."""
 _POSTGRESQL: dict[str, type[StoreTrouble]] = {
     "53100": DiskFull,
+    "58030": DiskFailed,
     "25006": ReadOnly,
     "42501": ReadOnly,
     "40001": Busy,

@@ -60,6 +60,13 @@ def test_the_earliest_due_goes_first_and_no_more_than_asked_for(store: Store, no
         assert [each.key for each in claim(tx, now + 5 * MINUTE, limit=2)] == ["1", "2"]
 
 
+def test_an_alert_does_not_wait_behind_digests(store: Store, now: datetime) -> None:
+    with store.write() as tx:
+        for kind in ("digest", "post", "notice", "alert", "answer"):
+            put(tx, kind, now, kind, due_at=now - MINUTE if kind == "digest" else now)  # type: ignore[arg-type]
+        assert [each.key for each in claim(tx, now)] == ["answer", "alert", "notice", "post", "digest"]
+
+
 def test_a_door_claims_only_what_leaves_by_it(store: Store, now: datetime) -> None:
     with store.write() as tx:
         put(tx, "a", now)

@@ -240,6 +240,22 @@ def test_forgetting_one_member_leaves_the_others_alone(store: Store, now: dateti
         assert tx.memory.get("ivar", "telegram", "chat8") == {"last": "F4"}
 
 
+def test_a_member_gets_everything_that_is_theirs_and_no_more(store: Store, now: datetime) -> None:
+    person = settle_in(store, now)
+    with store.write() as tx:
+        tx.people.add("Ivar", now, id="ivar", contact="ivar@example.org")
+        tx.texts.put("t2", "ivar", "Ivar's note")
+    with store.read() as tx:
+        mine = tx.leaving.belongings(person.id)
+        nobody = tx.leaving.belongings("nobody")
+    assert mine["persons"][0]["contact"] == f"{SECRET} street 1"
+    assert [row["words"] for row in mine["texts"]] == [SECRET]
+    assert [row["event"]["kind"] for row in mine["journal"]] == ["noted", "holding"]
+    assert (mine["photos"][0]["id"], "content" in mine["photos"][0]) == ("ph1", False)
+    assert "ivar" not in repr(mine).lower()
+    assert all(rows == [] for rows in nobody.values())
+
+
 # --- a chat that moves -----------------------------------------------------------------------------------------------
 
 

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import sqlite3
+import stat
 import subprocess
 import sys
 import time
@@ -127,6 +128,14 @@ def test_sqlite_forces_every_commit_to_the_disk_and_checks_foreign_keys(tmp_path
     store.close()
     # SQLite documentation, "PRAGMA synchronous": FULL is 2.
     assert pragmas == {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1}
+
+
+def test_a_new_database_is_for_its_owners_eyes(tmp_path: Path, now: datetime) -> None:
+    store = Store.open(f"sqlite:///{tmp_path / 'club.db'}")
+    with store.write() as tx:
+        tx.people.add("Marit", now)
+        assert {stat.S_IMODE(path.stat().st_mode) for path in tmp_path.glob("club.db*")} == {0o600}
+    store.close()
 
 
 def test_what_only_reads_cannot_write(store: Store, now: datetime) -> None:

@@ -54,6 +54,7 @@ def upgrade() -> None:
         sa.Column("door", ID, nullable=False),
         sa.Column("chat", ID, nullable=False),
         sa.Column("kind", sa.String(), nullable=False),
+        sa.Column("precedence", sa.Integer(), nullable=False),
         sa.Column("payload", sa.JSON(), nullable=True),
         sa.Column("due_at", MOMENT, nullable=False),
         sa.Column("hold_until", MOMENT, nullable=True),
@@ -70,7 +71,7 @@ def upgrade() -> None:
     )
     op.create_index("deliveries_chat", "deliveries", ["door", "chat"], unique=False)
     op.create_index("deliveries_person_ix", "deliveries", ["person"], unique=False)
-    op.create_index("deliveries_waiting", "deliveries", ["state", "due_at", "id"], unique=False)
+    op.create_index("deliveries_waiting", "deliveries", ["state", "precedence", "due_at", "id"], unique=False)
     op.create_table(
         "drafts",
         sa.Column("id", LONG, autoincrement=True, nullable=False),
