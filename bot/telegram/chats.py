@@ -20,10 +20,6 @@ def opened(tx: Transaction, chat: str) -> None:
     tx.people.blocked(DOOR, chat, None)
 
 
-def moved(tx: Transaction, old: str, new: str, now: datetime) -> None:
-    """The group goes on under a new id, and what waits for it goes there."""
-    tx.deliveries.move(DOOR, old, new, now)
-    club = tx.clubs.of_group(DOOR, old)
-    if club is not None:
-        tx.clubs.remove_group(DOOR, old)
-        tx.clubs.set_group(DOOR, new, club)
+def moved(tx: Transaction, old: str, new: str) -> None:
+    """The chat goes on under a new id, and everything that belongs to it goes there."""
+    tx.leaving.move_chat(DOOR, old, new)

@@ -139,7 +139,7 @@ class Handling:
             case None:
                 return []
             case Moved(old, new):
-                await self._note(lambda tx: moved(tx, old, new, self.clock.now()))
+                await self._note(lambda tx: moved(tx, old, new))
                 return []
             case Access(chat, is_open):
                 await self._note(lambda tx: opened(tx, chat) if is_open else gone(tx, chat, self.clock.now()))
@@ -178,7 +178,7 @@ class Handling:
                 await self._note(lambda tx: gone(tx, target.chat, self.clock.now()))
                 return False
             case ChatMoved(to) if again:
-                await self._note(lambda tx: moved(tx, target.chat, to, self.clock.now()))
+                await self._note(lambda tx: moved(tx, target.chat, to))
                 return await self._answer(reply, Target(to), again=False)
             case Uncertain() if again:
                 return await self._answer(replace(reply, text=f"{MAY_REPEAT} {reply.text}"), target, again=False)

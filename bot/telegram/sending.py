@@ -161,7 +161,7 @@ class Courier:
                 log.info("Chat given up: %s", why)
                 gone(tx, delivery.chat, now)
             case Moved(to):
-                moved(tx, delivery.chat, to, now)
+                moved(tx, delivery.chat, to)
                 self._again(tx, delivery, 0.0, "the group moved")
             case Wait(seconds):
                 self._again(tx, delivery, seconds, "the platform wants a pause")

@@ -126,11 +126,6 @@ class Deliveries(Subject):
         waiting = update(deliveries).where(whom, deliveries.c.state.in_(("due", "sending")))
         return self.connection.execute(waiting.values(state="given_up", lease_until=None, changed=now)).rowcount
 
-    def move(self, door: str, old: str, new: str, now: datetime) -> int:
-        """The platform gave the chat a new id: what is not sent yet goes there; how many messages."""
-        here = (deliveries.c.door == door) & (deliveries.c.chat == old) & deliveries.c.state.in_(("due", "sending"))
-        return self.connection.execute(update(deliveries).where(here).values(chat=new, changed=now)).rowcount
-
     def uncertain_of(self, person: PersonId) -> list[Delivery]:
         """Messages to the person that may or may not have arrived, oldest first; `settle` them once the person was told."""
         return self._deliveries(select(deliveries).where(deliveries.c.person == person, deliveries.c.state == "uncertain"))
