@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from bot.replies import naming, orders
-from bot.replies.words import DAYS, Style, capital, counted, listed
+from bot.replies.words import DAYS, Style, by_sex, capital, counted, listed
 from core.biology.transport import KEEP_C, Bags, Caution, NotAdvised
 from core.fishroom.state import Fishroom, Reservation
 from core.planning.catch_days import CatchPlan, NotCaught
@@ -137,7 +137,13 @@ def _not_caught(found: NotCaught, style: Style, names: Names, room: Fishroom) ->
 
 def _bag(one: PickupTask, style: Style, room: Fishroom, names: Names) -> str:
     at = f" at {style.clock(one.at)}" if one.at else ""
-    return f"{_who(one, names)} fetches {_fish(one, room)}{at} (#{one.reservations[0].number}): {bags(one.packing[0], style)}."
+    packing = one.packing[0]
+    text = f"{_who(one, names)} fetches {_fish(one, room)}{at} (#{one.reservations[0].number}): {bags(packing, style)}."
+    return f"{text} {_best(packing.best)}" if packing.best else text
+
+
+def _best(best: tuple[int, int, int]) -> str:
+    return f"To keep the other promises safe, give {by_sex(*best)}."
 
 
 def bags(packing: Packing, style: Style) -> str:

@@ -6,7 +6,7 @@ looked up in the fishroom's marks by whoever shows them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Literal
 
@@ -18,6 +18,8 @@ from core.fishroom.state import Fishroom, Place, Reservation
 from core.planning.catch_days import CatchDay, CatchPlan, NotCaught
 from core.planning.outlook import batch_outlook
 from core.planning.pickups import Pickup, agreed, catch_key, catch_plan, is_hard, overdue, proposals, waiting_days
+from core.planning.standing import Promise, best_handed_over, open_reservations, parts_of
+from core.planning.stock import stock_of
 from core.species import profile
 
 HOLDING_KG_PER_M3 = 5.0
@@ -35,6 +37,8 @@ class Packing:
     reservation: Reservation
     length_mm: float
     bags: transport.Bags | transport.NotAdvised
+    best: tuple[int, int, int] | None = None
+    """Males, females and unsexed fish to hand over, where others were promised fish by sex and this buyer takes either."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +78,7 @@ def pickup_tasks(room: Fishroom, day: date, moment: datetime) -> tuple[PickupTas
         *_impossible(room, day, plan),
         *(catch_task(room, plan, catch, moment) for catch in plan.days if catch.day == day),
         *_fasting(room, day, moment),
-        *(bag_task(room, pickup) for pickup in agreed(room, moment, day, day)),
+        *(bag_task(room, pickup, moment) for pickup in agreed(room, moment, day, day)),
     )
 
 
@@ -96,7 +100,7 @@ def catch_task(room: Fishroom, plan: CatchPlan, catch: CatchDay, moment: datetim
     )
 
 
-def bag_task(room: Fishroom, pickup: Pickup) -> PickupTask:
+def bag_task(room: Fishroom, pickup: Pickup, moment: datetime) -> PickupTask:
     """How to pack for a pickup."""
     reservation = pickup.reservation
     return PickupTask(
@@ -107,7 +111,7 @@ def bag_task(room: Fishroom, pickup: Pickup) -> PickupTask:
         place=_place(room, reservation.batch),
         at=pickup.at,
         batches=((reservation.batch, reservation.left),),
-        packing=(packing(room, reservation, pickup.day),),
+        packing=(replace(packing(room, reservation, pickup.day), best=which_to_hand_over(room, reservation, moment)),),
     )
 
 
@@ -120,6 +124,17 @@ def packing(room: Fishroom, reservation: Reservation, day: date, hours: float = 
     weight = mean_weight_g(length, species.growth.spread.likely, species.length_weight)
     found = transport.bags(reservation.left, weight, length, hours, temperature_c=outlook.temperature_c)
     return Packing(reservation, length, found)
+
+
+def which_to_hand_over(room: Fishroom, reservation: Reservation, moment: datetime) -> tuple[int, int, int] | None:
+    """Males, females and unsexed fish that keep the other promises safe; None where it makes no difference."""
+    batch = room.batches[reservation.batch]
+    stock, day = stock_of(room, batch), reservation.pickup or date.max
+    needed = [(one.number, Promise(day, *parts_of(one))) for one in open_reservations(room, batch.id, moment)]
+    others = [promise for number, promise in needed if number != reservation.number]
+    mine = next((promise for number, promise in needed if number == reservation.number), None)
+    matters = stock.males + stock.females and any(promise.males or promise.females for promise in others)
+    return best_handed_over(stock, mine, others) if mine is not None and mine.either and matters else None
 
 
 def holding_tank(room: Fishroom) -> Place | None:

@@ -54,11 +54,15 @@ class Promise:
         return self.males + self.females + self.either
 
     def of(self, count: int) -> Promise:
-        """The same promise for another number, males and females in proportion."""
-        scale = count / self.count if self.count else 0.0
-        males = min(round(self.males * scale), count)
-        females = min(round(self.females * scale), count - males)
-        return replace(self, males=males, females=females, either=count - males - females)
+        """The same promise for another number: males, females and the others in proportion, the largest remainders rounded up."""
+        shares = [number * count / self.count if self.count else 0.0 for number in (self.males, self.females, self.either)]
+        whole = [int(share) for share in shares]
+        if not self.count:
+            whole[2] = count
+        by_remainder = sorted(range(3), key=lambda kind: whole[kind] - shares[kind])
+        for kind in by_remainder[: count - sum(whole)]:
+            whole[kind] += 1
+        return replace(self, males=whole[0], females=whole[1], either=whole[2])
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,6 +208,21 @@ class Standing:
         return None if found is None else start + timedelta(days=found)
 
 
+def best_handed_over(stock: Stock, promise: Promise, others: Sequence[Promise]) -> tuple[int, int, int]:
+    """Males, females and unsexed fish to hand over for a promise, so that the other promises stay as safe as they can be.
+
+    Fish of either sex are taken from the unsexed first, then from the sex with more to spare over what is promised and held back.
+    """
+    unsexed = min(stock.unsexed, promise.either)
+    rest = promise.either - unsexed
+    males, females = stock.males - promise.males, stock.females - promise.females
+    spare_males = males - stock.held_males - sum(other.males for other in others)
+    spare_females = females - stock.held_females - sum(other.females for other in others)
+    from_males = (rest + spare_males - spare_females + 1) // 2
+    from_males = max(0, rest - females, min(from_males, rest, males))
+    return promise.males + from_males, promise.females + rest - from_males, unsexed
+
+
 def in_sexes(count: int, sex: Sex | None, males: int, females: int) -> tuple[int, int, int]:
     """(males, females, either) of a number with a sex, or with a mix of which the rest is either."""
     match sex:
@@ -227,11 +246,16 @@ def day_of_promise(prospect: Prospect, day: date | None, min_mm: float | None) -
     return max(usual, ready)
 
 
-def promise_of(reservation: Reservation, prospect: Prospect, stock: Stock) -> Promise:
-    """What an open reservation still needs."""
+def parts_of(reservation: Reservation) -> tuple[int, int, int]:
+    """Males, females and fish of either sex still to be handed over."""
     males = max(0, (reservation.males or 0) - reservation.collected_males)
     females = max(0, (reservation.females or 0) - reservation.collected_females)
-    parts = in_sexes(reservation.left, reservation.sex, males, females)
+    return in_sexes(reservation.left, reservation.sex, males, females)
+
+
+def promise_of(reservation: Reservation, prospect: Prospect, stock: Stock) -> Promise:
+    """What an open reservation still needs."""
+    parts = parts_of(reservation)
     day = day_of_promise(prospect, reservation.pickup, _size_to_wait_for(prospect, stock, parts, reservation.min_mm))
     return Promise(day, *parts, reservation.min_mm, reservation.number, reservation.made, reservation.pickup is not None)
 

@@ -25,14 +25,16 @@ from core.fishroom.state import (
     Stay,
     Strain,
 )
+from core.planning.standing import Promise, best_handed_over
+from core.planning.together import Stock
 from tests.bench.season import PROFILE, SEXED_FROM_MM, TEMPERATURE_C, Buyer, Season
 
 Fish = NDArray[np.bool_]
 """One truth value per fish."""
+SEXABLE_MM = PROFILE.ready_mm.sexable.likely
 STAYS = 100_000
 """Day on which a fish is taken out that never is."""
 START = date(2026, 3, 1)
-SEXABLE_MM = PROFILE.ready_mm.sexable.likely
 
 
 def day_of(day: int) -> date:
@@ -123,32 +125,32 @@ class Tub:
             self._revise(sexings=(SexingSaid(day_of(day), males, females, unsexed),))
 
     def hand_over(self, promise: Promised, day: int) -> None:
-        """The buyer comes: fish that fit, those of either sex from the unsexed or the sex with more to spare."""
-        buyer = promise.buyer
-        males, females, either = split(buyer, promise.count)
-        taken = [*self._take(day, buyer, "male", males), *self._take(day, buyer, "female", females)]
+        """The buyer comes and is handed fish that fit, in the sexes that keep the other promises safest."""
+        others = [Promise(START, *split(p.buyer, p.count)) for p in self.promised if p.handed_over is None and p is not promise]
+        asked = Promise(START, *split(promise.buyer, promise.count))
+        best = best_handed_over(Stock(*self._by_sex()), asked, others)
+        fits = self.there(day) & (self.season.lengths(day) >= promise.buyer.min_mm)
+        male, female = self._known(day) & self.season.is_male, self._known(day) & ~self.season.is_male
+        taken = self._net(fits & male, asked.males) + self._net(fits & female, asked.females)
+        wishes = ((male, best[0] - asked.males), (female, best[1] - asked.females), (~self.sexed, asked.either))
+        for which, count in (*wishes, (fits, asked.either)):
+            left = asked.count - len(taken)
+            free = fits & which
+            free[taken] = False
+            taken += self._net(free, min(count, left)) if asked.either else []
         self.gone[taken] = day
-        others = self._take(day, buyer, None, either)
-        self.gone[others] = day
-        promise.handed_over = len(taken) + len(others)
-        if promise.handed_over:
-            self._revise(changes=(*self.batch.changes, Change(day_of(day), "collected", -promise.handed_over, day + 2)))
+        promise.handed_over = len(taken)
+        if taken:
+            self._revise(changes=(*self.batch.changes, Change(day_of(day), "collected", -len(taken), day + 2)))
 
-    def _take(self, day: int, buyer: Buyer, sex: Sex | None, count: int) -> list[int]:
-        season, lengths = self.season, self.season.lengths(day)
-        fits = self.there(day) & (lengths >= buyer.min_mm)
-        known = self.sexed | (lengths >= SEXABLE_MM)
-        if sex is not None:
-            fits &= known & (season.is_male == (sex == "male"))
-        spare = self._spare_sex()
-        rank = season.order + np.where(self.sexed & (season.is_male != spare), 2.0, 0.0) - np.where(~known, 1.0, 0.0)
-        return [int(fish) for fish in sorted(np.flatnonzero(fits), key=lambda fish: rank[fish])[:count]]
+    def _known(self, day: int) -> Fish:
+        """Fish whose sex the keeper can tell."""
+        return self.sexed | (self.season.lengths(day) >= SEXABLE_MM)
 
-    def _spare_sex(self) -> bool:
-        """Whether the known males are the sex with more to spare over what is promised by sex."""
-        males, females, _ = self._by_sex()
-        owed = [split(p.buyer, p.count) for p in self.promised if p.handed_over is None]
-        return males - sum(m for m, _, _ in owed) >= females - sum(f for _, f, _ in owed)
+    def _net(self, fits: Fish, count: int) -> list[int]:
+        """So many of these fish, whichever swim into the net."""
+        found = sorted(np.flatnonzero(fits), key=lambda fish: self.season.order[fish])
+        return [int(fish) for fish in found[: max(0, count)]]
 
     def _by_sex(self) -> tuple[int, int, int]:
         book = self.in_book()
@@ -181,10 +183,9 @@ class Tub:
 
 
 def split(buyer: Buyer, count: int) -> tuple[int, int, int]:
-    if not buyer.males + buyer.females:
-        return 0, 0, count
-    males = min(buyer.males, count)
-    return males, count - males, 0
+    """Males, females and others of a promise for fewer than the buyer asked, as the order book would split it."""
+    part = Promise(START, buyer.males, buyer.females, buyer.either).of(count)
+    return part.males, part.females, part.either
 
 
 def as_reservation(promise: Promised) -> Reservation:
