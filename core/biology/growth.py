@@ -20,6 +20,9 @@ from core.species import Figure, Profile
 
 MODEL_ERROR = 0.03
 """Relative wobble of a batch about its own curve: feed, company, season (common practice, no source)."""
+OF_THE_FISHROOM = 0.5
+"""Share of the variance of growth rates that is the fishroom's (feed, water), common to its batches (common practice, no
+source)."""
 HORIZON_DAYS = 900
 """Sizes not reached within this many days count as never reached."""
 Z90 = 1.6448536269514722
@@ -207,6 +210,25 @@ def prior(profile: Profile, start_mm: Figure | None = None) -> Growth:
         spread=growth.spread.likely,
         spread_worth=growth.spread_worth.likely,
     )
+
+
+def taught_by(belief: Growth, earlier: Sequence[Growth]) -> Growth:
+    """The prior of a batch whose fishroom has raised others of the species: their rates move it, and narrow it a little.
+
+    `belief` is the species' prior, `earlier` what is now believed of the other batches (each from that same prior). Rates
+    are a fishroom's own plus a batch's own, both normal; each batch's measurements are taken back out of its belief by
+    precision, and the fishroom's part is updated by them (normal-normal).
+    """
+    common = OF_THE_FISHROOM * belief.rate_variance
+    own = belief.rate_variance - common
+    mean, variance = 0.0, common
+    for batch in earlier:
+        seen = 1 / batch.rate_variance - 1 / belief.rate_variance
+        if seen > 1e-6 / belief.rate_variance:
+            said = (batch.rate / batch.rate_variance - belief.rate / belief.rate_variance) / seen - belief.rate
+            gain = variance / (variance + own + 1 / seen)
+            mean, variance = mean + gain * (said - mean), variance * (1 - gain)
+    return replace(belief, rate=max(belief.rate + mean, 1e-6), rate_variance=variance + own)
 
 
 def warmth_by(profile: Profile, temperatures: Temperatures, released: int, day: int) -> float:

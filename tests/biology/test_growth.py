@@ -203,3 +203,31 @@ def test_a_batch_weighs_what_its_lengths_say() -> None:
     """0.021 × 4³ is 1.34 g; siblings spread by 12.5 % weigh 4.7 % more on average."""
     batch = FRESH.measured(900, 40.0, 2000).measured(905, 40.0, 2000)
     assert batch.mean_g(902).likely == pytest.approx(0.021 * (batch.mean_mm(902).likely / 10) ** 3 * 1.047, rel=0.01)
+
+
+def test_a_fishroom_that_grows_fish_fast_expects_the_next_batch_to_grow_fast() -> None:
+    fast = FRESH.measured(500, FRESH.mean_mm(500).high, 10)
+    taught = growth.taught_by(FRESH, [fast, fast, fast])
+    assert FRESH.rate < taught.rate < fast.rate
+    assert taught.rate_variance < FRESH.rate_variance
+
+
+def test_batches_never_measured_teach_nothing() -> None:
+    assert growth.taught_by(FRESH, [FRESH, FRESH]) == FRESH
+
+
+def test_what_other_batches_teach_is_as_sure_as_it_says() -> None:
+    """Fishrooms drawn with a rate of their own: nine in ten of the fifth batch's rates lie in the range taught by four."""
+    rng, sd = np.random.default_rng(8), (FRESH.rate_variance / 2) ** 0.5
+    held = []
+    for _ in range(400):
+        room = rng.normal(FRESH.rate, sd)
+        earlier = []
+        for warmth in (300.0, 500.0, 700.0, 900.0):
+            y = rng.normal(FRESH.start, FRESH.start_variance**0.5) + rng.normal(room, sd) * warmth
+            mean = FRESH.asymptote_mm * (1 - np.exp(-y))
+            noise = np.hypot(MODEL_ERROR, FRESH.spread / 8**0.5)
+            earlier.append(FRESH.measured(warmth, float(mean * (1 + rng.normal(0, noise))), 8))
+        taught = growth.taught_by(FRESH, earlier)
+        held.append(abs(rng.normal(room, sd) - taught.rate) < growth.Z90 * taught.rate_variance**0.5)
+    assert 0.85 <= np.mean(held) <= 0.95

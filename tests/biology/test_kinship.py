@@ -172,10 +172,10 @@ def club_of_a_hundred_thousand() -> dict[Animal, tuple[Animal | None, Animal | N
 
 def test_a_hundred_thousand_animals_take_seconds() -> None:
     pairs = club_of_a_hundred_thousand()
-    began = time.perf_counter()
+    began = time.process_time()
     kinship = Kinship(Pedigree.of(pairs))
     found = kinship.coefficients.inbreeding
-    assert time.perf_counter() - began < 10
+    assert time.process_time() - began < 10
     assert len(found) >= 100_000
     assert kinship.inbreeding("0.0") == 0
     # Wright: F after t generations of Ne = 4·40·160/200 = 128; breeders out of large broods make it somewhat more.
