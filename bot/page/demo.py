@@ -62,13 +62,12 @@ class Demo:
 
 
 def demo_of(store: Store, token: str) -> Demo:
-    """Everybody of the first club; a LookupError where there is none."""
+    """Everybody of the first club, keepers first; a LookupError where there is none."""
     with store.read() as tx:
         clubs = tx.clubs.all()
         if not clubs:
             raise LookupError("there is no club to show")
         members = tx.clubs.members(clubs[0].id)
-    seats = tuple(
-        DemoSeat(each.person.id, each.person.name, words.role(each.roles)) for each in members if each.roles != {"guest"}
-    )
+    found = (DemoSeat(each.person.id, each.person.name, words.role(each.roles)) for each in members if each.roles != {"guest"})
+    seats = tuple(sorted(found, key=lambda seat: "keeper" not in seat.role))
     return Demo(seats, ZoneInfo(clubs[0].zone), token)

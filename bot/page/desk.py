@@ -17,6 +17,7 @@ from datetime import timedelta
 
 from bot.clock import Clock
 from bot.conversation.message import Reply
+from bot.conversation.sending import reply_of
 from bot.page import lines, words
 from bot.page.frames import Note, Pressed
 from bot.page.lines import Written
@@ -113,7 +114,7 @@ class Desk:
                 if person is None:
                     tx.deliveries.failed(delivery.id, now, None, "nobody to deliver it to")
                     continue
-                tx.deliveries.sent(delivery.id, now, str(_write(tx, person, [lines.answer(lines.delivered(delivery), now)])))
+                tx.deliveries.sent(delivery.id, now, str(_write(tx, person, [lines.answer(reply_of(delivery), now)])))
 
     def tidy(self) -> None:
         """Let go of files that are old enough to be made afresh when somebody asks."""

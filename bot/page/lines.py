@@ -9,12 +9,10 @@ from typing import Any
 
 from bot.clock import Clock
 from bot.conversation.message import Incoming, Origin, Picture, Press, Reply, Text
-from bot.conversation.plain import from_plain
 from bot.page import words
 from bot.page.frames import Note, Pressed, Said, Shown
 from bot.page.photo import thumbnail
 from bot.page.seats import DOOR, Seat
-from core.store.deliveries import Delivery
 from core.store.page import PageEntry, PageFile
 from core.store.secret import token
 
@@ -76,11 +74,6 @@ def wire(seat: Seat, clock: Clock, line: PageEntry) -> dict[str, Any]:
     elif line.buttons:
         found["token"] = line.buttons[0][0][1]
     return found | {key: value for key, value in (("instead", line.instead_of), ("about", line.about)) if value}
-
-
-def delivered(delivery: Delivery) -> Reply:
-    """What a delivery says."""
-    return from_plain(delivery.payload)
 
 
 def _listed(files: Sequence[PageFile]) -> tuple[tuple[str, str, str, int], ...]:

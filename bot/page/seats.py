@@ -74,7 +74,7 @@ class Seats:
         with self.store.write() as tx:
             followed = tx.sessions.follow(code, now, now + KEPT_IN)
         if followed:
-            self._known_here(followed[0])
+            self.known_here(followed[0])
             return Entered(*followed)
         external = seat.external if seat else f"page-{token()}"
         replies = tuple(self.talker.arrive(DOOR, external, external, name, code, False))
@@ -83,7 +83,7 @@ class Seats:
             return NotEntered("\n".join(reply.text for reply in replies) or words.LINK_USED)
         return Entered(person, self.open(person), replies)
 
-    def _known_here(self, person: PersonId) -> None:
+    def known_here(self, person: PersonId) -> None:
         """Somebody who came by another door can be reached at this one from now on."""
         with self.store.write() as tx:
             external = _external(tx, person)

@@ -17,6 +17,7 @@ from tornado.netutil import bind_sockets
 from tornado.web import Application, RequestHandler
 
 from bot.clock import Clock
+from bot.page import words
 from bot.page.base import NothingHere, OwnFile
 from bot.page.board_handlers import BoardPage
 from bot.page.context import Context
@@ -96,11 +97,14 @@ async def serve(
         framing=Rate(burst=200, per_second=20, clock=monotonic),
         demo=demo_of(store, token()) if demo else None,
     )
+    for chair in context.demo.seats if context.demo else ():
+        context.seats.known_here(chair.key)
     server = HTTPServer(
         application(context), xheaders=settings.behind_proxy, max_body_size=LARGEST_FORM, max_buffer_size=LARGEST_FRAME + 65_536
     )
     port = _listen(server, settings)
     address = settings.address or f"http://{_shown_host(settings)}:{port}"
+    visits.links.setdefault(words.ON_THE_PAGE, f"{address}/join/")
     url = f"{address}/demo/{context.demo.token}" if context.demo else f"{address}/"
     return RunningPage(url, context, server, asyncio.create_task(_keep_ticking(context, tick)), own)
 
