@@ -14,6 +14,7 @@ import json
 import os
 import zlib
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -26,7 +27,7 @@ from core.store.columns import Day, Moment
 from core.store.schema import known
 from core.store.store import Store
 from core.store.tables import HEAD, LASTING, read_schema
-from core.store.trouble import NewerSchema, NotEmpty, UnsuitableArchive
+from core.store.trouble import NewerSchema, NotEmpty, UnsuitableArchive, trouble_of_file
 
 FORMAT = 1
 _BATCH = 500
@@ -43,16 +44,10 @@ class Archived:
 
 def dump(store: Store, path: Path) -> Archived:
     """Writes the archive, readable by its owner only, while the club goes on: it is one moment's view. Replaces `path` whole."""
-    unfinished = path.with_name(path.name + ".part")
-    unfinished.unlink(missing_ok=True)
-    try:
-        with store.read() as tx, _private(unfinished) as raw:
-            archived = _write(tx.connection, raw)
-            raw.flush()
-            os.fsync(raw.fileno())
-        unfinished.replace(path)
-    finally:
-        unfinished.unlink(missing_ok=True)
+    with appearing(path) as unfinished, store.read() as tx, _private(unfinished) as raw:
+        archived = _write(tx.connection, raw)
+        raw.flush()
+        os.fsync(raw.fileno())
     return archived
 
 
@@ -84,6 +79,20 @@ def examine(path: Path) -> Archived:
     if not isinstance(end, dict) or end.get("sha256") != digest.hexdigest() or end.get("rows") != rows:
         raise UnsuitableArchive("incomplete or changed")
     return Archived(rows, digest.hexdigest())
+
+
+@contextmanager
+def appearing(path: Path) -> Iterator[Path]:
+    """A name beside `path` to write to, which takes the place of `path` once everything went well, and is gone otherwise."""
+    unfinished = path.with_name(path.name + ".part")
+    try:
+        unfinished.unlink(missing_ok=True)
+        yield unfinished
+        unfinished.replace(path)
+    except OSError as error:
+        raise trouble_of_file(error) from error
+    finally:
+        unfinished.unlink(missing_ok=True)
 
 
 def _private(path: Path) -> BinaryIO:
@@ -155,6 +164,8 @@ def _lines(path: Path) -> Iterator[bytes]:
             yield from zipped
     except (gzip.BadGzipFile, EOFError, zlib.error) as error:
         raise UnsuitableArchive("not readable to its end") from error
+    except OSError as error:
+        raise trouble_of_file(error) from error
 
 
 def _json(line: bytes) -> Any:

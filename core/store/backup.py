@@ -5,13 +5,14 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
-from core.store.archive import dump, examine
+from core.store.archive import appearing, dump, examine
 from core.store.store import Store
-from core.store.trouble import Damaged
+from core.store.trouble import Damaged, trouble_of_file, trouble_of_sqlite
 
 _PREFIX = "frywire-"
 _PAGES_AT_ONCE = 2000
@@ -44,7 +45,10 @@ def backup(store: Store, path: Path) -> Backup:
 
 def nightly(store: Store, folder: Path, today: date, keep_days: int) -> Backup:
     """Writes the day's archive into the folder and removes those of `keep_days` days ago and before."""
-    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise trouble_of_file(error) from error
     made = backup(store, folder / f"{_PREFIX}{today.isoformat()}.jsonl.gz")
     oldest = f"{_PREFIX}{(today - timedelta(days=keep_days)).isoformat()}.jsonl.gz"
     for old in sorted(folder.glob(f"{_PREFIX}????-??-??.jsonl.gz")):
@@ -68,28 +72,21 @@ def _first_difference(mine: Sequence[object], theirs: Sequence[object]) -> int:
 
 def _copy(store: Store, path: Path) -> int:
     """SQLite's online copy: pages of one moment, even while others write. Raises `Damaged` where it does not check out."""
-    unfinished = path.with_name(path.name + ".part")
-    unfinished.unlink(missing_ok=True)
-    try:
+    with appearing(path) as unfinished, store.read() as tx:
         os.close(os.open(unfinished, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
-        with store.read() as tx:
-            source = tx.connection.connection.driver_connection
-            assert isinstance(source, sqlite3.Connection)  # noqa: S101 - the store is one of SQLite
-            entries = _check(source, unfinished)
-        unfinished.replace(path)
-    finally:
-        unfinished.unlink(missing_ok=True)
-    return entries
+        source = tx.connection.connection.driver_connection
+        assert isinstance(source, sqlite3.Connection)  # noqa: S101 - the store is one of SQLite
+        try:
+            with closing(sqlite3.connect(unfinished)) as copy:
+                return _copy_and_check(source, copy)
+        except sqlite3.Error as error:
+            raise trouble_of_sqlite(error) from error
 
 
-def _check(source: sqlite3.Connection, path: Path) -> int:
-    copy = sqlite3.connect(path)
-    try:
-        source.backup(copy, pages=_PAGES_AT_ONCE)
-        if copy.execute("PRAGMA integrity_check").fetchone() != ("ok",):
-            raise Damaged("the copy does not check out")
-        (entries,) = copy.execute("SELECT count(*) FROM journal").fetchone()
-        copy.execute("PRAGMA journal_mode=DELETE")
-    finally:
-        copy.close()
+def _copy_and_check(source: sqlite3.Connection, copy: sqlite3.Connection) -> int:
+    source.backup(copy, pages=_PAGES_AT_ONCE)
+    if copy.execute("PRAGMA integrity_check").fetchone() != ("ok",):
+        raise Damaged("the copy does not check out")
+    (entries,) = copy.execute("SELECT count(*) FROM journal").fetchone()
+    copy.execute("PRAGMA journal_mode=DELETE")
     return int(entries)

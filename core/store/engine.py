@@ -6,7 +6,6 @@ begins: a transaction that read first and asked for the lock later would be refu
 
 from __future__ import annotations
 
-import errno
 import os
 import sqlite3
 from pathlib import Path
@@ -16,7 +15,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError
 
 from core.store.subject import READING
-from core.store.trouble import ReadOnly, Unreachable, UnusableAddress
+from core.store.trouble import ReadOnly, Unreachable, UnusableAddress, trouble_of_file
 
 BUSY_SECONDS = 10.0
 """How long a writer waits for another one."""
@@ -61,15 +60,19 @@ def _sqlite(url: URL) -> tuple[Engine, Engine]:
 
 
 def _make_private(path: Path) -> None:
-    """Makes the file where there is none, for its owner only: it holds people's contacts. SQLite's side files follow it."""
+    """Makes the file where there is none, for its owner only: it holds people's contacts. SQLite's side files follow it.
+
+    SQLite makes files beside it, so the folder has to be writable too; its own error for that does not say so.
+    """
     if not path.parent.is_dir():
         raise Unreachable(f"no folder {path.parent}")
     try:
         os.close(os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600))
     except FileExistsError:
-        return
+        if not all(os.access(each, os.W_OK) for each in (path, path.parent)):
+            raise ReadOnly(str(path)) from None
     except OSError as error:
-        raise (ReadOnly if error.errno in {errno.EACCES, errno.EPERM, errno.EROFS} else Unreachable)(str(path)) from error
+        raise trouble_of_file(error) from error
 
 
 def _on_connect(engine: Engine, pragmas: tuple[str, ...]) -> None:

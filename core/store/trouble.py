@@ -5,6 +5,7 @@ Trouble that a member can cause is never one of these: it comes back as a value.
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 
 from sqlalchemy.exc import DBAPIError, IntegrityError
@@ -106,14 +107,37 @@ def trouble_of(error: DBAPIError) -> StoreTrouble:
     cause = error.orig
     if isinstance(error, IntegrityError) and _about_source(str(cause)):
         return AlreadyTold()
-    code = getattr(cause, "sqlite_errorcode", None)
-    if isinstance(code, int):
-        return _SQLITE.get(code & 0xFF, StoreTrouble)(getattr(cause, "sqlite_errorname", str(code)))
+    if isinstance(cause, sqlite3.Error):
+        return trouble_of_sqlite(cause)
     state = getattr(cause, "sqlstate", None)
     if isinstance(state, str):
         kind = _POSTGRESQL.get(state) or (Unreachable if state.startswith("08") else StoreTrouble)
         return kind(f"SQLSTATE {state}")
     return Unreachable() if error.connection_invalidated or type(cause).__name__ == "OperationalError" else StoreTrouble()
+
+
+def trouble_of_sqlite(error: sqlite3.Error) -> StoreTrouble:
+    """The trouble that SQLite's own error stands for."""
+    code = getattr(error, "sqlite_errorcode", None)
+    if not isinstance(code, int):
+        return StoreTrouble(type(error).__name__)
+    return _SQLITE.get(code & 0xFF, StoreTrouble)(getattr(error, "sqlite_errorname", str(code)))
+
+
+_ERRNO: dict[int, type[StoreTrouble]] = {
+    errno.ENOSPC: DiskFull,
+    errno.EDQUOT: DiskFull,
+    errno.EFBIG: DiskFull,
+    errno.EACCES: ReadOnly,
+    errno.EPERM: ReadOnly,
+    errno.EROFS: ReadOnly,
+    errno.EIO: DiskFailed,
+}
+
+
+def trouble_of_file(error: OSError) -> StoreTrouble:
+    """The trouble that a failure to open or write a file stands for."""
+    return _ERRNO.get(error.errno or 0, Unreachable)(f"{error.filename or ''} {error.strerror or ''}".strip())
 
 
 def _about_source(text: str) -> bool:

@@ -65,18 +65,19 @@ def write_on(url: str, first: int, say: int) -> None:
 
 
 def kill_once(url: str, first: int, chance: Random) -> int:
-    """Forks a writer and kills it; the last number it said, or `first - 1`."""
+    """Forks a writer and kills it a moment after it said some numbers; the last number it said, or `first - 1`."""
     listen, say = os.pipe()
     writer = os.fork()
     if writer == 0:
         os.close(listen)
         write_on(url, first, say)
     os.close(say)
-    time.sleep(chance.uniform(0.0, 0.06))
-    os.kill(writer, signal.SIGKILL)
-    os.waitpid(writer, 0)
     with os.fdopen(listen, "rb") as heard:
-        said = heard.read()
+        said = heard.read(8 * chance.randint(0, 6))
+        time.sleep(chance.uniform(0.0, 0.005))
+        os.kill(writer, signal.SIGKILL)
+        os.waitpid(writer, 0)
+        said += heard.read()
     return int.from_bytes(said[-8:], "big") if said else first - 1
 
 

@@ -2,16 +2,18 @@ from __future__ import annotations
 
 import gzip
 import json
+import resource
 import stat
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date, datetime, timedelta
 from pathlib import Path
+from random import Random
 from typing import Any
 
 import pytest
 
-from core.store import NewEntry, NewerSchema, NotEmpty, Store, UnsuitableArchive
+from core.store import DiskFailed, DiskFull, NewEntry, NewerSchema, NotEmpty, Store, Unreachable, UnsuitableArchive
 from core.store.archive import dump, examine, restore
 from core.store.backup import Difference, backup, compare, nightly
 from core.store.shelf import ShelfRow
@@ -157,6 +159,38 @@ def test_an_archive_cut_off_anywhere_is_refused(blank: Store, tmp_path: Path, no
         (tmp_path / "cut.gz").write_bytes(whole[:end])
         with pytest.raises(UnsuitableArchive):
             examine(tmp_path / "cut.gz")
+
+
+def test_an_archive_that_is_not_there_says_so(blank: Store, tmp_path: Path) -> None:
+    with pytest.raises(Unreachable, match=r"none\.gz"):
+        restore(tmp_path / "none.gz", blank)
+
+
+def test_a_backup_into_nowhere_says_so(blank: Store, tmp_path: Path) -> None:
+    with pytest.raises(Unreachable, match="nowhere"):
+        backup(blank, tmp_path / "nowhere" / "club.gz")
+
+
+@pytest.fixture
+def no_room() -> Iterator[Callable[[], None]]:
+    """From when it is called, no file of this process may grow beyond 64 KiB: the next best thing to a full disk."""
+    limits = resource.getrlimit(resource.RLIMIT_FSIZE)
+    yield lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (65_536, limits[1]))
+    resource.setrlimit(resource.RLIMIT_FSIZE, limits)
+
+
+@pytest.mark.parametrize("name", ["club.jsonl.gz", "club.db"])
+def test_a_backup_without_room_says_so_and_leaves_the_last_one(
+    blank: Store, tmp_path: Path, name: str, no_room: Callable[[], None]
+) -> None:
+    with blank.write() as tx:
+        tx.photos.put(Random(1).randbytes(300_000), "image/jpeg", 1, 1, "marit")
+    (tmp_path / name).write_bytes(b"the last one")
+    no_room()
+    with pytest.raises((DiskFull, DiskFailed), match="room"):
+        backup(blank, tmp_path / name)
+    assert (tmp_path / name).read_bytes() == b"the last one"
+    assert list(tmp_path.glob("*.part")) == []
 
 
 def test_an_archive_of_a_newer_version_is_left_alone(blank: Store, tmp_path: Path) -> None:
