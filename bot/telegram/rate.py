@@ -37,9 +37,8 @@ Callback = Callable[..., Coroutine[Any, Any, bool | JSONDict | list[JSONDict]]]
 class Courtesy(BaseRateLimiter[int]):
     """The rate limiter. `rate_limit_args=BROADCAST` lets answers go first."""
 
-    def __init__(self, per_second: int = OVERALL_PER_SECOND, patience: tuple[float, float] = PATIENCE) -> None:
-        self.overall = _Overall(per_second)
-        self.patience = patience
+    def __init__(self) -> None:
+        self.overall = _Overall(OVERALL_PER_SECOND)
         self.chats: dict[str, _ChatPace] = {}
 
     async def initialize(self) -> None:
@@ -66,7 +65,7 @@ class Courtesy(BaseRateLimiter[int]):
         priority = rate_limit_args or 0
         pace = self._pace(str(data["chat_id"]))
         while True:
-            await pace.turn(self.patience[priority])
+            await pace.turn(PATIENCE[priority])
             await self.overall.turn(priority)
             try:
                 return await callback(*args, **kwargs)

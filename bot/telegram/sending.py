@@ -167,7 +167,7 @@ class Courier:
                 self._again(tx, delivery, seconds, "the platform wants a pause")
             case Unsent(why):
                 self.troubled += 1
-                self._again(tx, delivery, min(LONGEST_PAUSE, 2.0 ** min(delivery.attempts, 10)), why)
+                self._again(tx, delivery, min(LONGEST_PAUSE, 0.5 * 2.0 ** min(delivery.attempts, 10)), why)
             case Uncertain(why):
                 self._unsure(tx, delivery, why)
             case Wrong(why):

@@ -12,6 +12,7 @@ import itertools
 import json
 from collections import Counter, deque
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import PurePosixPath
 from typing import Any
@@ -213,21 +214,17 @@ class Double:
             self.changed()
 
     async def _first_update(self, timeout: float, ended: asyncio.Event, gone: asyncio.Event) -> None:
-        def over() -> bool:
-            return bool(self.updates) or ended.is_set() or gone.is_set()
-
-        for event in (ended, gone):
-            task = asyncio.ensure_future(self._pass_on(event))
-            self._tasks.add(task)
-            task.add_done_callback(self._tasks.discard)
+        """Waits for an update, the end of the poll, or for the poller to hang up."""
+        waits = [asyncio.ensure_future(one) for one in (self._some_update(timeout), ended.wait(), gone.wait())]
         try:
-            await self.until(over, timeout)
-        except TimeoutError:
-            return
+            await asyncio.wait(waits, return_when=asyncio.FIRST_COMPLETED)
+        finally:
+            for wait in waits:
+                wait.cancel()
 
-    async def _pass_on(self, event: asyncio.Event) -> None:
-        await event.wait()
-        self.changed()
+    async def _some_update(self, timeout: float) -> None:
+        with suppress(TimeoutError):
+            await self.until(lambda: bool(self.updates), timeout)
 
     def start_pushing(self) -> None:
         task = asyncio.ensure_future(self._push())
@@ -316,6 +313,7 @@ class _CallHandler(tornado.web.RequestHandler):
         values = read_call(method, raw, files)
         call = Call(method, values, files, asyncio.get_running_loop().time())
         self.double.calls.append(call)
+        self.double.changed()
         fault = self.double.fault_for(method, values)
         if fault is None:
             return await self.double.answer(call, self.gone)

@@ -170,8 +170,9 @@ async def test_a_photo_that_cannot_be_fetched_now_is_taken_later(
 
 
 async def test_presses_are_acknowledged_while_their_chat_is_busy(
-    double: Double, door: Telegram, marit: Member, notebook: Notebook
+    double: Double, door: Telegram, marit: Member, notebook: Notebook, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr("bot.telegram.application.GRACE", 0.1)
     await told(double, door, marit, notebook, Reply("A", buttons("Done")))
     double.fail(Fault("sendMessage", 429, "Too Many Requests", {"retry_after": 2}))
     marit.say("slow")

@@ -78,7 +78,9 @@ async def test_a_second_bot_with_the_same_token_is_told_in_plain_words(
 ) -> None:
     async with serve(settings, store, notebook, WallClock()) as one, serve(settings, store, notebook, WallClock()) as other:
         await asyncio.gather(one.ready(), other.ready())
-        await double.until(lambda: any("only one may run" in record.message for record in caplog.records))
+        async with asyncio.timeout(8):
+            while not any("only one may run" in record.getMessage() for record in caplog.records):
+                await asyncio.sleep(0.02)
 
 
 @pytest.mark.parametrize("fault", [Fault("getUpdates", 502, "Bad Gateway"), Fault("getUpdates", hang_up=True)])
@@ -98,10 +100,10 @@ async def test_updates_are_brought_to_a_webhook_with_its_secret(
 ) -> None:
     async with serve(by_webhook, store, notebook, WallClock()) as door:
         await door.ready()
-        for number in range(5):
+        for number in range(3):
             marit.say(f"{number}")
         await settled(double, door)
-        assert notebook.said == [f"{number}" for number in range(5)]
+        assert notebook.said == [f"{number}" for number in range(3)]
         assert set(double.pushed) == {200}
         assert double.count("getUpdates") == 0
 

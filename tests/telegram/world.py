@@ -74,7 +74,7 @@ class Chat:
         for message in reversed(self.from_bot):
             for row in message.get("reply_markup", {}).get("inline_keyboard", ()):
                 for button in row:
-                    if button["text"] == label:
+                    if button["text"].casefold() == label.casefold():
                         return message, button["callback_data"]
         raise AssertionError(f"no button [{label}] in {self.texts[-3:]}")
 
