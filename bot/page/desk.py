@@ -24,7 +24,7 @@ from bot.page.lines import Written
 from bot.page.seats import DOOR, Seat
 from bot.page.talk import Talker
 from core.events import PersonId
-from core.store import Store, Transaction
+from core.store import Store, StoreTrouble, Transaction
 from core.store.page import PageEntry, PageFile
 
 LOG = logging.getLogger(__name__)
@@ -46,12 +46,17 @@ class Desk:
     failures: dict[tuple[PersonId, str], int] = field(default_factory=dict)
 
     def hear(self, seat: Seat, note: Note) -> bool:
-        """Hear a message and write it down with its answers; False where it failed and is to be tried again later."""
+        """Hear a message and write it down with its answers; False where it failed and is to be tried again later.
+
+        Raises StoreTrouble where the store cannot take it now: the message is then no worse for it, and comes again.
+        """
         with self.store.read() as tx:
             if tx.pages.heard(seat.person, note.client):
                 return True
         try:
             replies: Sequence[Reply] = self.talker.hear(lines.incoming(seat, note))
+        except StoreTrouble:
+            raise
         except Exception:
             LOG.exception("a message from the page failed")
             if not self._set_aside(seat, note):

@@ -49,6 +49,7 @@ class RunningPage:
     """A page that is being served. `url` is where to open it (in a demonstration, with the link's token)."""
 
     url: str
+    port: int
     context: Context
     _server: HTTPServer
     _ticking: asyncio.Task[None]
@@ -106,7 +107,7 @@ async def serve(
     address = settings.address or f"http://{_shown_host(settings)}:{port}"
     visits.links.setdefault(words.ON_THE_PAGE, f"{address}/join/")
     url = f"{address}/demo/{context.demo.token}" if context.demo else f"{address}/"
-    return RunningPage(url, context, server, asyncio.create_task(_keep_ticking(context, tick)), own)
+    return RunningPage(url, port, context, server, asyncio.create_task(_keep_ticking(context, tick)), own)
 
 
 def run(

@@ -6,6 +6,7 @@ import asyncio
 import contextlib
 import os
 import signal
+import socket
 import subprocess
 import sys
 import threading
@@ -90,6 +91,13 @@ def process(folder: Path, port: int) -> Iterator[subprocess.Popen[bytes]]:
         if started.poll() is None:
             started.send_signal(signal.SIGKILL)
         started.wait(10)
+
+
+def free_port() -> int:
+    """A port that nobody listens on just now."""
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        return int(found.getsockname()[1])
 
 
 if __name__ == "__main__":

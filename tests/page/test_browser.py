@@ -6,7 +6,6 @@ import json
 import os
 import re
 import shutil
-import socket
 import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
@@ -14,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.page.house import House, link, process
+from tests.page.house import House, free_port, link, process
 
 playwright = pytest.importorskip("playwright.sync_api", reason="Playwright for Python is not installed")
 CHROMIUM = os.environ.get("FRYWIRE_CHROMIUM", "/usr/bin/chromium")
@@ -304,12 +303,6 @@ def signed_in(house: House, open_page: Open, person: str, url: str = "", **optio
     page.click("text=Open the log")
     page.wait_for_selector("#send:enabled")
     return page
-
-
-def free_port() -> int:
-    with socket.socket() as found:
-        found.bind(("127.0.0.1", 0))
-        return int(found.getsockname()[1])
 
 
 def axe_core() -> str:

@@ -11,8 +11,8 @@ from PIL import Image
 from tornado.websocket import WebSocketClientConnection
 
 from bot.clock import SetClock
-from bot.conversation.message import Origin, Text
-from core.store import Store
+from bot.conversation.message import Origin, Reply, Text
+from core.store import DiskFull, Store
 from core.store.page import PageEntry
 from tests.page.conftest import Visitor
 from tests.page.echo import PNG, Echo
@@ -241,3 +241,20 @@ async def test_a_label_of_another_fishroom_or_a_place_that_is_gone_opens_nothing
     assert (await oleg.get("/at/r1/tub")).code == 403
     assert (await marit.get("/at/r1/tub%209")).code == 404
     assert (await marit.get("/at/r9/tub")).code == 403
+
+
+async def test_a_full_disk_is_told_and_the_message_comes_again_until_there_is_room(marit: Visitor, echo: Echo) -> None:
+    log = await browser(marit)
+    hear = echo.hear
+    echo.hear = _disk_full  # type: ignore[method-assign]
+    for _ in range(4):
+        await log.say("message-1", "2 dead")
+        assert "The disk is full" in (await log.until("later", id="message-1"))["why"]
+    echo.hear = hear  # type: ignore[method-assign]
+    await log.say("message-1", "2 dead")
+    await log.until("taken", id="message-1")
+    assert log.texts == ["2 dead", "Heard: 2 dead."]
+
+
+def _disk_full(_: object) -> list[Reply]:
+    raise DiskFull

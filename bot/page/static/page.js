@@ -92,6 +92,7 @@ function heard(frame) {
     log.dropWaiting(frame.id);
     tell("");
   } else if (frame.t === "later") {
+    tell(frame.why);
     setTimeout(() => (sent.delete(frame.id), flush()), frame.seconds * 1000);
   } else if (frame.t === "refused") {
     refused(frame);
