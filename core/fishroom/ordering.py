@@ -22,7 +22,20 @@ from datetime import date, time
 from itertools import groupby
 from operator import attrgetter
 
-from core.events import BatchJoined, Counted, Died, Entry, Event, Joined, PlaceAdded, StrainAdded, Voided
+from core.events import (
+    BatchJoined,
+    Counted,
+    Died,
+    Entry,
+    Event,
+    Joined,
+    PlaceAdded,
+    Released,
+    Split,
+    StrainAdded,
+    Stripped,
+    Voided,
+)
 from core.fishroom.state import Fishroom
 
 Position = tuple[date, time, int]
@@ -91,23 +104,41 @@ def _sets_up(event: Event) -> str | None:
     return None
 
 
+def _born(event: Event) -> str | None:
+    """The batch that the event makes of fish that were here."""
+    match event:
+        case Stripped(batch=batch) | Released(batch=batch):
+            return batch
+        case Split(new=new):
+            return new
+    return None
+
+
+_BIRTHS = (Stripped, Released, Split)
+_SETTING_UP = (Joined, BatchJoined, PlaceAdded, StrainAdded)
+
+
 def _there_before(entries: Sequence[Entry]) -> dict[int, tuple[date, int]]:
     """By number, the settings-up that are taken to come earlier than told: the day, and 0 to stand first in it."""
     set_up: dict[str, Entry] = {}
     for entry in entries:
-        name = _sets_up(entry.event)
-        if name is not None:
-            set_up.setdefault(name, entry)
+        name = _sets_up(entry.event) if isinstance(entry.event, _SETTING_UP) else None
+        if name is not None and (name not in set_up or (entry.on, entry.order) < (set_up[name].on, set_up[name].order)):
+            set_up[name] = entry
+    for entry in entries if set_up else ():
+        if isinstance(entry.event, _BIRTHS):
+            set_up.pop(_born(entry.event) or "", None)
     if not set_up:
         return {}
     last = max(entry.on for entry in set_up.values())
     days = {name: entry.on for name, entry in set_up.items()}
     moved: dict[int, tuple[date, int]] = {}
+    early = [entry for entry in entries if entry.on < last or isinstance(entry.event, _SETTING_UP)]
     for _ in range(3):
         before = dict(days)
-        for entry in entries:
+        for entry in early:
             own = _sets_up(entry.event)
-            on = days[own] if own is not None and set_up[own] is entry else entry.on
+            on = days[own] if own is not None and set_up.get(own) is entry else entry.on
             if on < last:
                 _move_ahead(entry.event, own, on, days)
         if days == before:
@@ -136,9 +167,17 @@ def comes_last(room: Fishroom, entry: Entry) -> bool:
     """Whether the entry can simply be added to the state, since nothing that was told happened later."""
     if isinstance(entry.event, Voided) or (isinstance(entry.event, Died) and entry.event.after_count is False):
         return False
-    if room.problems and _sets_up(entry.event) is not None:
-        return False  # what did not fit may fit once this is known to have been there
+    name = _sets_up(entry.event)
+    if name is not None and any(one.about == name and one.on < entry.on for one in room.problems):
+        return False  # what did not fit then fits once this is known to have been there
     return room.position is None or position_after(room.position, entry) > room.position
+
+
+def _changes_what_was_there(room: Fishroom, event: Event) -> bool:
+    """Whether earlier entries may be understood otherwise: what did not fit may fit once this is known to have been there."""
+    if isinstance(event, StrainAdded) and event.strain not in room.strains:
+        return bool(room.fish or room.batches or room.problems)
+    return _born(event) in room.batches or (bool(room.problems) and _sets_up(event) is not None)
 
 
 def _within_day(day: list[Entry]) -> list[Entry]:

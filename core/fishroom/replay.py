@@ -126,7 +126,7 @@ def _stand(room: Fishroom, ordered: Sequence[Entry]) -> None:
     """Notes where the last entry stands."""
     if not ordered:
         return
-    room.latest = ordered[-1].on
+    room.latest = max(entry.on for entry in ordered)
     day = [entry for entry in ordered if entry.on == room.latest]
     for entry in sorted(day, key=lambda entry: entry.order):
         position = position_after(room.position, entry)

@@ -68,9 +68,11 @@ def walking_order(room: Fishroom, tasks: Sequence[CareTask]) -> list[CareTask]:
         presses[task.place] = max(presses.get(task.place, 0), task.urgency if task.urgency >= Urgency.SOON else 0)
     stands = {name: index for index, name in enumerate(sorted(room.places, key=lambda name: _stand(room, name)))}
 
-    def order(task: CareTask) -> tuple[int, int, int, date, str, str]:
+    rules = {rule: index for index, rule in enumerate(TRAITS)}
+
+    def order(task: CareTask) -> tuple[int, int, int, date, int, str]:
         where = stands.get(task.place or "", len(stands))
-        return -presses[task.place], where, -task.urgency, task.due, task.rule, task.subject
+        return -presses[task.place], where, -task.urgency, task.due, rules[task.rule], task.subject
 
     return sorted(tasks, key=order)
 

@@ -29,8 +29,9 @@ WORTH_CHOOSING = 4
 def batch_tasks(look: Look) -> Iterator[CareTask]:
     """Tasks of every live batch, and the deaths that nobody could assign."""
     for batch in look.room.live_batches():
-        yield from _first_food(look, batch)
-        yield from _box(look, batch)
+        first = list(_first_food(look, batch))
+        yield from first
+        yield from _box(look, batch, hungry=not any(task.closes is None or task.closes >= look.day for task in first))
         yield from _count(look, batch)
         yield from _measure(look, batch)
         yield from _sex(look, batch)
@@ -66,15 +67,16 @@ def _first_food(look: Look, batch: Batch) -> Iterator[CareTask]:
     )
 
 
-def _box(look: Look, batch: Batch) -> Iterator[CareTask]:
-    """Daily food and water, and out of the box in time. Facts: ration; share; mm, ready, crowded."""
+def _box(look: Look, batch: Batch, *, hungry: bool) -> Iterator[CareTask]:
+    """Daily food (once the first has been given) and water, and out of the box in time.
+
+    Facts: ration; share; mm, ready, crowded.
+    """
     place = look.room.places.get(_place(batch) or "")
     if place is None or place.type != "box":
         return
     today = look.day
-    yolk = yolk_gone(look.room, batch, today)
-    eats = yolk is None or yolk.latest is None or today > yolk.latest or _fed_since(look, batch, yolk.earliest or today)
-    if eats and not _fed_since(look, batch, today):
+    if hungry and not _fed_since(look, batch, today):
         ration = batch_ration(look.room, batch, today)
         yield look.task(
             "box_feed", batch.id, today, today, today, cycle=today.isoformat(), place=place.name, urgency=Urgency.ROUTINE,

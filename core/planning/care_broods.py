@@ -18,6 +18,8 @@ BOX_OPENS_AHEAD = days(4)
 FRY_SEARCH = days(14)
 """So long it is worth looking for fry that a female let go uncounted (common practice, no source)."""
 RETURN_ASKED = days(60)
+OVERDUE_ASKED = days(60)
+"""Nobody is asked for longer about what a female did."""
 
 
 def brood_tasks(look: Look) -> Iterator[CareTask]:
@@ -112,7 +114,7 @@ def _release(look: Look, brood: Brood, mother: Fish, outlook: BroodOutlook) -> I
     yield look.task("release_expected", brood.id, opens, max(opens, release.likely), release.latest, **about)
     late = release.latest + days(1)
     cycle = max(filter(None, (brood.last_seen, brood.since))).isoformat()
-    yield look.task("brood_overdue", brood.id, late, late, cycle=cycle, urgency=Urgency.SOON, **about)
+    yield look.task("brood_overdue", brood.id, late, late, late + OVERDUE_ASKED, cycle=cycle, urgency=Urgency.SOON, **about)
 
 
 def free_box(room: Fishroom) -> str | None:

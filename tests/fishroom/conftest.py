@@ -53,7 +53,7 @@ def marit() -> Telling:
     """Two tanks, a box that hangs in the first, a tub; three yellow labs and a demasoni female, one lab male; batches A and B."""
     return Telling().on(
         0,
-        StrainAdded("lab", "Yellow lab", "labidochromis_caeruleus"),
+        StrainAdded("lab", "Yellow lab", "yellow-lab"),
         StrainAdded("demasoni", "Demasoni"),
         PlaceAdded("tank 1", "tank", 240.0, 26.0),
         PlaceAdded("tank 2", "tank", 160.0),

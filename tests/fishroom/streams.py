@@ -15,7 +15,7 @@ FIRST = date(2026, 3, 1)
 PLACES = ("tank 1", "tank 2", "box 1", "tub", "nowhere")
 FEMALES, MALES, LETTERS = ("F1", "F2", "F3", "F9"), ("M1", "M2", "M9"), ("A", "B", "C", "D", "Z")
 SETUP: tuple[Event, ...] = (
-    e.StrainAdded("lab", "Yellow lab", "labidochromis_caeruleus"),
+    e.StrainAdded("lab", "Yellow lab", "yellow-lab"),
     e.StrainAdded("demasoni", "Demasoni"),
     e.PlaceAdded("tank 1", "tank", 240.0, 26.0),
     e.PlaceAdded("tank 2", "tank", 160.0),
