@@ -24,8 +24,8 @@ TRUSTED_C = (24.0, 29.0)
 HORIZON_DAYS = 120
 """No brood is looked at for longer than this."""
 STEPS_A_DAY = 4
-WATER_ERROR = 0.03
-"""Relative error of a duration from the water being known by a few readings: about 0.3 °C (common practice, no source)."""
+WATER_ERROR = 0.044
+"""Relative error of a duration from the water being known by a few readings: about 0.4 °C (common practice, no source)."""
 WITHIN_FEMALE = 0.6
 """Share of the variance of log holding time that is left between broods of one female (common practice, no source)."""
 

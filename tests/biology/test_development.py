@@ -11,6 +11,7 @@ from scipy.integrate import solve_ivp
 
 from core.biology.days import Temperatures
 from core.biology.development import (
+    WATER_ERROR,
     Course,
     DoesNotHold,
     Holding,
@@ -140,7 +141,7 @@ def test_a_window_is_what_many_drawn_broods_do() -> None:
     """Against plain simulation of the same unknowns: Q10, the female, the brood, the day of spawning."""
     rng, of = np.random.default_rng(7), GENERAL.development
     q10 = of.q10.likely * np.exp(rng.normal(0, of.q10.log_spread, 40_000))
-    days = of.release_days.likely * np.exp(rng.normal(0, np.hypot(of.release_days.log_spread, 0.03), 40_000))
+    days = of.release_days.likely * np.exp(rng.normal(0, np.hypot(of.release_days.log_spread, WATER_ERROR), 40_000))
     released = rng.integers(-3, 1, 40_000) + days * q10 ** ((27 - 25) / 10)
     answer = course(GENERAL, Holding(0, 3), Temperatures(25.0))
     assert isinstance(answer, Course)
