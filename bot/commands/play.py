@@ -52,7 +52,7 @@ def play_file(script: Script, database: str | None = None, out: TextIO | None = 
             for played in play(script, stage, moment):
                 steps.append(played)
                 if out is not None:
-                    print("\n".join(transcript(played, script)), file=out)  # noqa: T201
+                    print("\n".join(transcript(played, script)), file=out)
             return steps
         finally:
             store.close()

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from bot.conversation.answering_club import CLUB_ANSWERS
-from bot.conversation.answering_outlook import OUTLOOK_ANSWERS
-from bot.conversation.here import Here, NotClearError
+from bot.conversation.answering_outlook import OUTLOOK_ANSWERS, here_of
+from bot.conversation.here import NotClearError
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
 from bot.reading import Item
@@ -43,30 +43,16 @@ def answer_query(scene: Scene, query: Item, taken: Sequence[str]) -> list[Reply]
         text = asks.unclear_sentence(unclear.about, unclear.why, unclear.value, unclear.options, scene.style, scene.room)
         return [Reply(text)]
     scene.speak_of(query.slots)
-    if taken and replies:
+    extra = [*(talk.taken(one) for one in taken), *scene.cautions([query.kind])]
+    if extra and replies:
         first = replies[0]
-        lead = "\n".join(talk.taken(one) for one in taken)
-        replies = [Reply(f"{first.text}\n{lead}", first.buttons, first.attachments), *replies[1:]]
+        replies = [replace(first, text="\n".join([first.text, *extra])), *replies[1:]]
     return replies
 
 
 def room_of(scene: Scene) -> Fishroom:
     """The fishroom the query is about."""
     return here_of(scene).room
-
-
-def here_of(scene: Scene) -> Here:
-    """A place to look labels up from."""
-    return Here(
-        scene.visit,
-        scene.person.id,
-        scene.club.id,
-        scene.room_id,
-        scene.local,
-        scene.now,
-        scene.names(),
-        tasks=tuple(scene.tasks_shown),
-    )
 
 
 def where(scene: Scene, slots: Slots) -> list[Reply]:

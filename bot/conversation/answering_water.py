@@ -2,10 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
+from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
+from bot.replies import watering
 from core.fishroom.state import Fishroom
+from core.planning.water_verdict import water_verdict
+
+ASK_UNIT = "Does your ammonia kit show its value as N or as NH3? (They differ by 22 %; the leaflet says.)"
 
 
 def water_lines(scene: Scene, room: Fishroom, place: str, *, ask_unit: bool = False) -> list[str]:
     """The verdict on the last test of the place's water; `ask_unit` where the ammonia kit's unit is not known yet."""
-    return []
+    found = water_verdict(room, place, scene.today)
+    lines = watering.verdict(found, scene.style) if found else []
+    return [*lines, ASK_UNIT] if ask_unit else lines
+
+
+def water_answer(scene: Scene, slots: Mapping[str, Any]) -> list[Reply]:
+    """Is the water safe?"""
+    room = scene.room
+    place = str(slots.get("place") or "")
+    lines = water_lines(scene, room, place) if room else []
+    return [Reply("\n".join(lines) or f'The water of {place} was never tested. "{place} ph 8 amm 0 temp 26c" tells me.')]

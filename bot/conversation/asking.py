@@ -7,7 +7,7 @@ the message was understood, and one choice is open; each option names the slots 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import TYPE_CHECKING, Any, cast
 
 from bot import reading

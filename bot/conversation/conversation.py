@@ -8,7 +8,7 @@ from typing import Any
 from bot.clock import Clock
 from bot.conversation.arriving import arrive, start_club
 from bot.conversation.hearing import hear_text
-from bot.conversation.message import Incoming, Origin, Other, Picture, Press, Reply, Text
+from bot.conversation.message import Incoming, Origin, Other, Picture, Press, Reply, Text, drawn
 from bot.conversation.mornings import digest_now, fall_due, next_due
 from bot.conversation.picturing import hear_picture
 from bot.conversation.pressing import hear_press
@@ -29,7 +29,7 @@ class Conversation:
 
     def hear(self, incoming: Incoming) -> list[Reply]:
         """What to answer, once the effect is committed. Hearing the same message again has no second effect and answers again."""
-        return self.visits.write(lambda visit: self._hear(visit, incoming))
+        return drawn(self.visits.write(lambda visit: self._hear(visit, incoming)))
 
     def _hear(self, visit: Visit, incoming: Incoming) -> list[Reply]:
         scene = scene_of(visit, incoming.origin, self)

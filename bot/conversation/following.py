@@ -13,10 +13,12 @@ from bot.conversation.ordering import new_shortfalls, tell_shortfalls
 from bot.conversation.scene import Scene
 from bot.reading import Item
 from bot.replies import follow
+from bot.replies.kin import brood_warning
 from core import events as e
 from core.club import Recorded, Refused
 from core.events import Entry
 from core.fishroom.state import Fishroom
+from core.planning import kin
 from core.planning.outlook import brood_outlook
 
 Rows = list[list[Button]]
@@ -55,7 +57,11 @@ def _holding(scene: Scene, entry: Entry, room: Fishroom) -> Followed:
     brood = room.brood_of(event.female) if event.female else None
     if brood is None:
         return [], []
-    return follow.brood_windows(brood_outlook(room, brood, scene.today), scene.style), []
+    lines = follow.brood_windows(brood_outlook(room, brood, scene.today), scene.style)
+    if brood.male is not None and brood.male in room.fish:
+        known = kin.kinship_of(scene.visit.rooms_of_club(scene.club.id))
+        lines = [*brood_warning(kin.brood_inbreeding(known, room, room.fish[brood.female], room.fish[brood.male])), *lines]
+    return lines, []
 
 
 def _moved(scene: Scene, entry: Entry, room: Fishroom) -> Followed:

@@ -51,7 +51,7 @@ def hear_text(scene: Scene, text: str, revision: int = 0) -> list[Reply]:
         return special
     heard = Heard(text, scene.local, revision)
     if revision:
-        live = [entry for entry in scene.visit.tx.journal.live_of_message(scene.source.door, scene.source.message)]
+        live = list(scene.visit.tx.journal.live_of_message(scene.source.door, scene.source.message))
         told = live[0].told if live else scene.now
         heard = replace(heard, local=told.astimezone(scene.zone).replace(tzinfo=None), replaces=tuple(live))
     return understand(scene, heard)

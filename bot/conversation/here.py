@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
-from typing import cast
 
 from bot.reading import Names
 from core.club import Proposal
@@ -20,7 +19,6 @@ from core.events import (
     Joined,
     Released,
     Reserved,
-    Sex,
     Spawned,
     Split,
     StrainAdded,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +78,15 @@ class Attachment:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawing:
+    """An attachment that is still to be drawn: `draw` makes its content once the transaction is over."""
+
+    name: str
+    media_type: str
+    draw: Callable[[], bytes]
+
+
+@dataclass(frozen=True, slots=True)
 class Reply:
     """One message of the bot: plain text (front doors escape it), rows of buttons, attachments sent after it.
 
@@ -86,4 +96,18 @@ class Reply:
     text: str
     buttons: tuple[tuple[Button, ...], ...] = ()
     attachments: tuple[Attachment, ...] = ()
+    drawings: tuple[Drawing, ...] = ()
+    """Still to be drawn; front doors never see any."""
     replaces: bool = False
+
+
+def drawn(replies: Iterable[Reply]) -> list[Reply]:
+    """The replies with everything drawn: what front doors get holds attachments only."""
+    return [
+        replace(
+            reply,
+            attachments=(*reply.attachments, *(Attachment(one.name, one.media_type, one.draw()) for one in reply.drawings)),
+            drawings=(),
+        )
+        for reply in replies
+    ]

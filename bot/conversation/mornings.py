@@ -7,20 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, datetime, time, timedelta
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.conversation.arriving import MORNING
 from bot.conversation.message import Button, Reply
-from bot.conversation.ordering import evening_reminders, offer_to_waiting
-from bot.conversation.scene import style_of
+from bot.conversation.ordering import evening_reminders, offer_to_waiting, weekly_posts
+from bot.conversation.scene import Scene, style_of
 from bot.conversation.sending import door_of, send
 from bot.mornings import latest_morning, next_morning
-from bot.conversation import care_stub as words
+from bot.replies import digest as words
 from bot.replies import mornings as lines
+from bot.replies.words import Style
 from core.club import Visit, Visits
 from core.fishroom.state import Fishroom
-from bot.conversation.care_stub import CareTask, due_tasks
+from core.planning.care import CareTask, due_tasks, tasks_between
 from core.store.clubs import Club
 from core.store.people import Person
 
@@ -38,6 +38,7 @@ def fall_due(visits: Visits, now: datetime) -> None:
     visits.write(lambda visit: _let_go(visit, now))
     visits.write(lambda visit: evening_reminders(visit, now))
     visits.write(lambda visit: offer_to_waiting(visit, now))
+    visits.write(lambda visit: weekly_posts(visit, now))
 
 
 def next_due(visits: Visits, now: datetime) -> datetime | None:
@@ -83,7 +84,7 @@ def digest_now(visit: Visit, person_id: str, now: datetime, door: str = "", chat
     parts: list[str] = []
     tasks: list[CareTask] = []
     for room in rooms_of(visit, person_id, club.id):
-        text, found = _room_digest(visit, room, person, today, style, len(tasks))
+        text, found = _room_digest(visit, club.id, room, person, today, style, len(tasks))
         parts += [text] if text else []
         tasks += found
     parts += _open_questions(visit, person_id)
@@ -106,20 +107,18 @@ def rooms_of(visit: Visit, person: str, club: str) -> list[Fishroom]:
 
 
 def _room_digest(
-    visit: Visit, room: Fishroom, person: Person, today: date, style: Any, already: int
+    visit: Visit, club: str, room: Fishroom, person: Person, today: date, style: Style, already: int
 ) -> tuple[str | None, list[CareTask]]:
-    away = any(one.from_day <= today <= one.to_day and one.sitter for one in room.absences)
     keeps = visit.is_keeper(person.id, room.id)
-    sits = any(one.sitter == person.id and one.from_day <= today <= one.to_day for one in room.absences)
-    if not sits and (away or not keeps):
-        return None, []
-    tasks = due_tasks(room, today, for_sitter=sits and not keeps)
-    text = (
-        words.sitter_digest(room, tasks, style, visit.keeper_name(room.id), first=already + 1)
-        if sits and not keeps
-        else words.digest(room, tasks, style, first=already + 1)
-    )
-    return text, list(tasks)
+    absence = next((one for one in room.absences if one.from_day <= today <= one.to_day), None)
+    if keeps and not (absence and absence.sitter):
+        tasks = due_tasks(room, today)
+        return words.digest(room, tasks, style, first=already + 1, names=visit.names(club)), list(tasks)
+    if absence and absence.sitter == person.id:
+        tasks = due_tasks(room, today, for_sitter=True)
+        back = absence.to_day + timedelta(days=1)
+        return words.sitter_digest(room, tasks, style, visit.keeper_name(room.id), first=already + 1, back=back), list(tasks)
+    return None, []
 
 
 def _open_questions(visit: Visit, person: str) -> list[str]:
@@ -157,3 +156,16 @@ def _let_go(visit: Visit, now: datetime) -> None:
         if clubs:
             text = lines.let_go(draft.text)
             send(visit, clubs[0][0], draft.person, f"draft:{draft.id}", "notice", Reply(text), now)
+
+
+def due_list(scene: Scene, span: str) -> list[Reply]:
+    """The answer to "what's due": today's digest, or what is to be done tomorrow or in the week, day by day."""
+    if span == "today" or scene.room is None:
+        reply = digest_now(scene.visit, scene.person.id, scene.now, scene.origin.door, scene.origin.chat)
+        return [reply or Reply(lines.NOTHING_DUE)]
+    first = scene.today + timedelta(days=1) if span == "tomorrow" else scene.today
+    last = first if span == "tomorrow" else scene.today + timedelta(days=6)
+    tasks = tasks_between(scene.room, scene.today, first, last)
+    text = words.agenda(scene.room, tasks, scene.style, names=scene.members)
+    scene.remember(tasks=[task.key for task in tasks])
+    return [Reply(text or lines.NOTHING_DUE)]

@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime, time, timedelta
-from typing import Any
+from typing import Any, cast
 from zoneinfo import ZoneInfo
 
 from bot.conversation.message import Button, Reply
+from bot.conversation.plain import to_plain
 from bot.conversation.scene import style_of
 from bot.conversation.sending import send
 from bot.mornings import moment_of
-from bot.replies import orders, reminders
+from bot.replies import orders, reminders, selling
+from bot.replies.words import Style
 from core.club import Proposal, Visit
 from core.club.recording import append_by_house
 from core.events import WishOffered
 from core.fishroom.state import Fishroom
 from core.planning.promises import Now, Shortfall, level_of, shortfalls
+from core.planning.shelf import shelf_rows
 from core.planning.waiting import NextOffer, next_offers, waiting
 from core.store.clubs import Club
 
@@ -39,6 +42,42 @@ def evening_reminders(visit: Visit, now: datetime) -> None:
                     text = reminders.pickup_tomorrow(one, room, visit.keeper_name(room.id), contact_of(visit, room), style)
                     key = f"pickup:{room.id}:{one.number}:{one.pickup}:{one.at or ''}"
                     send(visit, club, one.member, key, "notice", Reply(text), now)
+
+
+POST_DAY, POST_AT = 6, time(10)
+"""The weekly shelf goes to the club's group on Sunday at ten."""
+
+
+def weekly_posts(visit: Visit, now: datetime) -> None:
+    """Post what the club has to its groups, once a week."""
+    for club in visit.tx.clubs.all():
+        zone = ZoneInfo(club.zone)
+        today = now.astimezone(zone).date()
+        due = moment_of(zone, today, POST_AT)
+        if today.weekday() != POST_DAY or due is None or not due <= now <= due + LATE:
+            continue
+        for door, chat in visit.tx.clubs.groups(club.id):
+            visit.tx.deliveries.put(
+                f"shelf:{club.id}:{door}:{chat}:{today}",
+                door=door,
+                chat=chat,
+                kind="post",
+                payload=to_plain(Reply(shelf_post(visit, club, now, today))),
+                due_at=now,
+                now=now,
+            )
+
+
+def shelf_post(visit: Visit, club: Club, now: datetime, today: date) -> str:
+    """The shelf in words: what is there, what comes, who looks for what."""
+    state = visit.club(club.id)
+    rooms = visit.rooms_of_club(club.id)
+    rows = [row for room in rooms for row in shelf_rows(room, Now(today, now, level_of(state)))]
+    strains = {key: strain.name for key, strain in visit.strains_of_club(club.id).items()}
+    keepers = {room.id: visit.keeper_name(room.id) for room in rooms}
+    style = Style(today, cast(Any, club.date_order), cast(Any, club.units), state.settings.get("currency", "EUR"))
+    wanted = [orders.wish(one, style, strains.get(one.strain, one.strain)) for one in waiting(state, today)]
+    return selling.weekly_post(rows, style, strains, keepers, wanted)
 
 
 def contact_of(visit: Visit, room: Fishroom) -> str | None:

@@ -9,8 +9,8 @@ from typing import Any, cast
 from bot.conversation.arriving import add_room, invite
 from bot.conversation.message import Attachment, Reply
 from bot.conversation.scene import Scene
-from bot.replies import refused, talk
 from bot.replies import people as words
+from bot.replies import refused, talk
 from core.club import Refused
 from core.club.permissions import Area, may
 

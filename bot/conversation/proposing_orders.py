@@ -122,10 +122,8 @@ def pickup_set(here: Here, slots: Slots) -> None:
     """A day (and time). A change of what was agreed is a proposal until the other side accepts; a guest's keeper speaks for both."""
     found = reservation(here, slots)
     pickup, at = day_of(slots["pickup"]), time_of(slots.get("at"))
-    alone = (
-        here.visit.is_guest(found.member, here.club_id)
-        or found.member == here.person
-        and here.visit.is_keeper(here.person, here.room.id)
+    alone = here.visit.is_guest(found.member, here.club_id) or (
+        found.member == here.person and here.visit.is_keeper(here.person, here.room.id)
     )
     by_keeper = here.visit.is_keeper(here.person, here.room.id) and found.member != here.person
     settled = alone or (by_keeper and found.pickup is None)

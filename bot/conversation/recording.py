@@ -16,6 +16,7 @@ from bot.replies import recorded, refused, talk
 from core import events as e
 from core.club import Recorded, Refused
 from core.club.recording import record, take_back
+from core.codec import kind_of
 from core.events import Entry, Event, Voided
 from core.fishroom.state import Fishroom
 
@@ -153,6 +154,7 @@ def reply_to(
     more, rows, attachments = following.follow_up(scene, done)
     telling.tell_others(scene, done)
     buttons = [[scene.button(talk.TAKE_BACK, {"do": "take_back", "entries": keys(done.entries)})]] if done.entries else []
+    more += scene.cautions(kind_of(entry.event) for entry in done.entries)
     return Reply("\n".join([*lines, *more]), tuple(tuple(row) for row in [*rows, *buttons]), tuple(attachments))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from functools import cached_property
@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from bot.conversation.club_names import names_for
 from bot.conversation.message import Button, Origin
 from bot.reading import Context, Names
+from bot.replies.cautions import caution, due_cautions, kinds_for
 from bot.replies.words import Style
 from core.club import Visit
 from core.events import Source
@@ -136,6 +137,14 @@ class Scene:
         named = {name: str(slots[name]) for name in ("female", "male", "batch", "place", "reservation") if slots.get(name)}
         if named:
             self.remember(spoken=named, spoken_at=self.now.isoformat())
+
+    def cautions(self, told_or_asked: Iterable[str]) -> list[str]:
+        """The usual cautions for what was told or asked: the first time, then once a month for each kind."""
+        shown = {kind: date.fromisoformat(day) for kind, day in self.memory.get("cautions", {}).items()}
+        due = due_cautions(shown, kinds_for(told_or_asked), self.today)
+        if due:
+            self.remember(cautions={**self.memory.get("cautions", {}), **{kind: self.today.isoformat() for kind in due}})
+        return [f"Caution: {caution(kind)}" for kind in due]
 
     # buttons ----------------------------------------------------------------------------------------------------
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, time
-from typing import Any, Literal
+from typing import Literal
 from zoneinfo import ZoneInfo
 
-from bot.conversation.message import Button, Reply
+from bot.conversation.message import Reply
+from bot.conversation.plain import from_plain, to_plain
 from bot.mornings import end_of_quiet
 from core.club import Visit
 from core.store.clubs import Club
@@ -49,7 +50,7 @@ def send(
             door=where.door,
             chat=where.chat,
             kind=kind,
-            payload=payload(reply),
+            payload=to_plain(reply),
             due_at=due_at or now,
             now=now,
             person=person_id,
@@ -67,15 +68,7 @@ def quiet_until(person: Person, club: Club, moment: datetime) -> datetime | None
     return until if until > moment else None
 
 
-def payload(reply: Reply) -> dict[str, Any]:
-    """A reply as a delivery keeps it. Attachments do not travel in deliveries: a button fetches them."""
-    return {"text": reply.text, "buttons": [[[button.label, button.token] for button in row] for row in reply.buttons]}
-
-
 def reply_of(delivery: Delivery) -> Reply:
     """The reply that a delivery carries; one that may have arrived before says so."""
-    rows: Sequence[Sequence[Sequence[str]]] = delivery.payload.get("buttons", ())
-    text = str(delivery.payload["text"])
-    if delivery.may_repeat:
-        text += "\n(May be a repeat.)"
-    return Reply(text, tuple(tuple(Button(label, token) for label, token in row) for row in rows))
+    reply = from_plain(delivery.payload)
+    return replace(reply, text=f"{reply.text}\n(May be a repeat.)") if delivery.may_repeat else reply

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+NOTHING_DUE = "Nothing is due. Enjoy the fish."
+
 
 def open_questions(texts: Sequence[str]) -> str:
     """Messages that wait for an answer."""

@@ -88,13 +88,13 @@ def _joined(entry: Entry, event: e.Joined, scene: Scene) -> str:
 
 
 def joined_together(entries: Sequence[Entry], scene: Scene) -> str:
-    """Several fish that came in one message, in one line: "Male 1, females 1 to 4 joined …"."""
+    """Several fish that came in one message, in one line: "Female 1, 2 and 3 and male 1 (yellow lab) joined in tank 1"."""
     events = [entry.event for entry in entries if isinstance(entry.event, e.Joined)]
     parts = []
-    for sex in ("male", "female"):
+    for sex in ("female", "male"):
         labels = [event.label for event in events if event.sex == sex]
         if labels:
-            parts.append(f"{sex} {labels[0]}" if len(labels) == 1 else f"{sex}s {listed(labels)}")
+            parts.append(f"{sex} {listed(labels)}")
     strains = listed(dict.fromkeys(naming.strain(scene.room, event.strain) for event in events))
     where = f" in {events[0].to}" if events[0].to else ""
     source = f" from {events[0].origin}" if events[0].origin else ""

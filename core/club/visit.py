@@ -41,6 +41,8 @@ class Visits:
         self._clubs: dict[str, Club] = {}
         self.links: dict[str, str] = {}
         """By front door ("on Telegram"), the link that an invitation's code is put behind."""
+        self.place_link = "http://localhost:8642/at/{room}/{place}"
+        """The link that a place's label carries: {room}, {number} of the place in the fishroom's book, {place} its name."""
 
     def write(self, deed: Callable[[Visit], T]) -> T:
         """Do the deed in one transaction; again from the start where somebody else was quicker."""
@@ -92,6 +94,7 @@ class Visit:
         self.rooms: dict[str, Fishroom] = {}
         self.clubs: dict[str, Club] = {}
         self.links: Mapping[str, str] = visits.links
+        self.place_link = visits.place_link
 
     # states -----------------------------------------------------------------------------------------------------
 

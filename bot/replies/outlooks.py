@@ -1,0 +1,227 @@
+"""What is said about what comes next: when to strip, how big and when ready, what to feed, how to pack, how it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from bot.replies import answers, follow, naming
+from bot.replies.watering import verdict_line
+from bot.replies.words import Style, capital, counted, days_long, listed, number
+from core.biology.feeding import Limit, Ration
+from core.biology.stocking import Crowding
+from core.biology.transport import Bags, NotAdvised
+from core.fishroom.state import Batch, Fish, Fishroom
+from core.planning.outlook import BatchOutlook, BroodOutlook, DayWindow
+from core.planning.rations import BatchRation, PlaceRation
+from core.planning.water_verdict import WaterVerdict
+
+READY = {"out_of_box": "big enough to leave the box", "sexable": "big enough to be sexed", "saleable": "big enough to sell"}
+CROWDED = {
+    Crowding.ROOMY: "roomy",
+    Crowding.USUAL: "usual",
+    Crowding.FULL: "full",
+    Crowding.TOO_FULL: "too full",
+}
+LIMITS = {
+    Limit.COLD: "The water is cool, so that is half of what they would take warm.",
+    Limit.TOO_COLD: "The water is too cold to feed.",
+    Limit.HEAT: "The water is very warm: half rations and more air.",
+}
+
+
+def strip_date(room: Fishroom, female: Fish, found: BroodOutlook | None, style: Style) -> str:
+    """The answer to "when can I strip her?"."""
+    name = naming.fish_name(female)
+    if found is None:
+        return f"{name} is not down as holding. Tell me since when she holds, and I reckon her strip window."
+    late = f", perhaps up to {days_long(found.since_seen_late)} more" if found.since_seen_late else ""
+    head = f"{name}: day {found.days_holding} since {style.day(found.since)}{late}."
+    windows = follow.brood_windows(found, style)
+    if found.strip_opens and found.strip_closes:
+        windows.append(_where_now(found, style))
+    if found.yolk is not None and found.yolk.likely is not None:
+        windows.append(f"Their yolk lasts until {follow.window(found.yolk, style)}: stripped earlier, they need no food until then.")
+    return "\n".join([head, *windows])
+
+
+def _where_now(found: BroodOutlook, style: Style) -> str:
+    opens, closes = found.strip_opens, found.strip_closes
+    if opens is None or closes is None:
+        return ""
+    if style.today < opens:
+        return f"That is {days_long((opens - style.today).days)} from now; have a box of the same water ready."
+    if style.today <= closes:
+        return "That is now: wet hands, soft container, no squeezing, under half a minute out of the water; or leave it to her."
+    return "That is past: she lets them go any day now. Put a box or cover where she is, and look for fry."
+
+
+def window_words(span: DayWindow, style: Style) -> str:
+    """A window, or that it is over."""
+    if span.latest is not None and span.latest < style.today:
+        return "already"
+    return follow.window(span, style)
+
+
+def forecast(room: Fishroom, batch: Batch, found: BatchOutlook, style: Style) -> str:
+    """How big, and when ready."""
+    name = naming.batch(room, batch.id, with_strain=True)
+    if not batch.count:
+        return f"{name} has no fish left in the book."
+    age = f", {answers.age(found.age_days)} from spawning" if found.age_days is not None else ""
+    measured = f"last measured {style.day(found.measured)}" if found.measured else "never measured: a few lengths would narrow this"
+    size = f"{style.length(found.mean_mm.likely)} on average ({style.lengths(found.fish_mm.low, found.fish_mm.high)} for nine in ten)"
+    lines = [f"{name}: {counted(found.count, 'fish', 'fish', approx=batch.approx)}{age}.", f"Today about {size}; {measured}."]
+    lines.append(f"About {style.grams(found.mean_g.likely)} each, reckoned at {style.temperature(found.temperature_c)}.")
+    for purpose in ("out_of_box", "sexable", "saleable"):
+        ready = found.ready[purpose]  # type: ignore[index]
+        size = style.length(ready.mm)
+        if ready.share_now > 0.9:
+            lines.append(f"• {capital(READY[purpose])} ({size}): now.")
+        else:
+            half, most = window_words(ready.half, style), window_words(ready.most, style)
+            lines.append(f"• {capital(READY[purpose])} ({size}): half of them {half}; nine in ten {most}.")
+    return "\n".join(lines)
+
+
+def fish_status(room: Fishroom, fish: Fish, found: BroodOutlook | None, style: Style) -> str:
+    """How it stands with a breeder."""
+    where = f"in {fish.place}" if fish.place else "place unknown"
+    lines = [f"{naming.fish_name(fish)}, {naming.strain(room, fish.strain)}, {where}."]
+    if fish.origin:
+        lines.append(f"From {fish.origin}.")
+    if found is not None:
+        lines.append(f"Holding since {style.day(found.since)}, day {found.days_holding}.")
+        lines += follow.brood_windows(found, style)
+    elif fish.sex == "female":
+        done = [one for one in room.broods.values() if one.female == fish.id and one.ended]
+        last = max(done, key=lambda one: one.ended or date.min, default=None)
+        count = f", {counted(last.count, 'fry', 'fry')}" if last and last.count else ""
+        past = f"Last brood {last.outcome} {style.day(last.ended)}{count}; {counted(len(done), 'brood')} in the book." if last and last.ended else ""
+        lines.append(f"Not holding. {past}".strip())
+    return "\n".join(lines)
+
+
+def batch_status(room: Fishroom, batch: Batch, found: BatchOutlook, style: Style) -> str:
+    """How it stands with a batch: how many, where, how big, what is promised."""
+    name = naming.batch(room, batch.id, with_strain=True)
+    if not batch.count:
+        return f"{name} has no fish left in the book."
+    lines = [f"{name}: {counted(batch.count, 'fish', 'fish', approx=batch.approx)}; {answers.groups_line(batch)}."]
+    lines.append(f"About {style.length(found.mean_mm.likely)} now ({style.lengths(found.fish_mm.low, found.fish_mm.high)}).")
+    promised = sum(one.left for one in room.reservations.values() if one.batch == batch.id and one.status in ("confirmed", "unconfirmed"))
+    kept = [f"{promised} promised" if promised else "", f"{batch.held_back_count} held back" if batch.held_back_count else ""]
+    if any(kept):
+        lines.append(capital(listed(part for part in kept if part)) + ".")
+    deaths = [one for one in room.unassigned if batch.id in one.batches]
+    if deaths:
+        total = sum(one.count for one in deaths)
+        lines.append(f"{counted(total, 'death')} in {deaths[0].place} could be theirs: a count settles it.")
+    lost = -sum(change.count for change in batch.changes if change.kind in ("died", "culled", "unexplained", "assigned_death"))
+    if lost > 0:
+        lines.append(f"{lost} lost so far.")
+    return "\n".join(lines)
+
+
+def place_status(room: Fishroom, place: str, verdict: WaterVerdict | None, ration: PlaceRation, style: Style) -> str:
+    """How it stands with a place: who is in, how full, how the water is."""
+    lines = [answers.contents(room, place, style)]
+    if ration.load is not None:
+        load = ration.load
+        lines.append(f"{number(load.kg_per_m3, 1)} kg of fish per m³ of at most {number(load.most_kg_per_m3, 0)}: {CROWDED[load.crowding]}.")
+    lines.append(verdict_line(verdict, style) if verdict else "Its water was never tested.")
+    return "\n".join(lines)
+
+
+def room_status(room: Fishroom, batches: Sequence[tuple[Batch, BatchOutlook]], today: date, style: Style) -> str:
+    """The whole fishroom in a few lines."""
+    fish = [one for one in room.fish.values() if one.alive_here]
+    males, females = (sum(one.sex == sex for one in fish) for sex in ("male", "female"))
+    head = f"{counted(females, 'female')} and {counted(males, 'male')}, {len(room.holding)} holding; {counted(len(batches), 'batch', 'batches')}"
+    lines = [f"{capital(head)} with {sum(batch.count for batch, _ in batches)} young."]
+    if room.holding:
+        lines.append(answers.holding_list(room, style))
+    for batch, found in batches:
+        where = listed(batch.places) or "no place"
+        lines.append(f"• {batch.label}, {naming.kind_of_batch(room, batch)}: {batch.count} in {where}, about {style.length(found.mean_mm.likely)}")
+    open_ones = [one for one in room.reservations.values() if one.status in ("confirmed", "unconfirmed")]
+    if open_ones:
+        lines.append(f"{counted(len(open_ones), 'open reservation')} for {sum(one.left for one in open_ones)} fish.")
+    if room.problems:
+        lines.append(f"{counted(len(room.problems), 'entry', 'entries')} of the book no longer fit: {listed(sorted({one.why.replace('_', ' ') for one in room.problems}))}.")
+    return "\n".join(lines)
+
+
+def food(found: Ration, style: Style) -> str:
+    """Grams a day, feeds, pinches, particle size."""
+    low, high = found.particle_mm
+    pinch = found.pinches_per_feed
+    pinches = f", {number(max(pinch, 0.25), 1)} pinches each" if pinch >= 1.5 else ", about a pinch each" if pinch > 0.6 else ", less than a pinch each"
+    kind = "ground to dust" if found.ground else f"{number(low, 1)}–{number(high, 1)} mm"
+    return (
+        f"{style.grams(found.grams)} a day ({style.grams(found.low_g)} to {style.grams(found.high_g)}) in {found.feeds} feeds{pinches}; "
+        f"{kind}, about {number(found.protein * 100, 0)} % protein"
+    )
+
+
+def batch_food(room: Fishroom, batch: Batch, found: BatchRation, style: Style) -> str:
+    """What a batch should eat."""
+    name = naming.batch(room, batch.id, with_strain=True)
+    if not found.fish:
+        return f"{name} has no fish left in the book."
+    if found.no_food_before is not None:
+        return f"{name}: nothing yet. They live on yolk until {follow.window(found.no_food_before, style)}; food would only foul the water."
+    if found.ration.feeds == 0:
+        return f"{name}: nothing today. {LIMITS.get(found.ration.limit, '')}".strip()
+    limit = LIMITS.get(found.ration.limit, "")
+    head = f"{name}: {counted(found.fish, 'fish', 'fish')} of about {style.grams(found.mean_g)} at {style.temperature(found.temperature_c)}"
+    return f"{head}: {food(found.ration, style)}. Take out what is left after half an hour. {limit}".strip()
+
+
+def place_food(room: Fishroom, found: PlaceRation, style: Style) -> str:
+    """What everybody in a place should eat."""
+    lines = [f"{capital(found.place)}: about {style.grams(found.grams)} a day in all."]
+    for one in found.batches:
+        text = batch_food(room, room.batches[one.batch], one, style)
+        lines.append(f"• {text}")
+    if found.breeders:
+        low, high = found.breeders_g
+        lines.append(f"• {counted(found.breeders, 'breeder')}: {style.grams(low)} to {style.grams(high)} a day in 1 or 2 feeds; holding females take none.")
+    if found.load is not None:
+        lines.append(f"Stocking {number(found.load.kg_per_m3, 1)} kg per m³ ({CROWDED[found.load.crowding]}).")
+    return "\n".join(lines) if found.batches or found.breeders else f"The book has no fish in {found.place}."
+
+
+def bagging(batch: Batch, count: int, hours: float, mm: float, plain: Bags | NotAdvised, oxygen: Bags | NotAdvised, style: Style) -> str:
+    """How to pack: bags, fish a bag, water, fasting, and the cautions."""
+    head = f"{count} of batch {batch.label}, about {style.length(mm)}, for {number(hours, 1)} hours:"
+    lines = [head]
+    for name, found in (("with air", plain), ("with pure oxygen", oxygen)):
+        if isinstance(found, Bags):
+            lines.append(
+                f"• {name}: {counted(found.bags, 'bag')}, {counted(found.fish_per_bag, 'fish', 'fish')} and "
+                f"{style.volume(found.water_l)} of water in each, two thirds of the bag gas"
+            )
+        else:
+            lines.append(f"• {name}: not advised ({found.value.replace('_', ' ')})")
+    packed = next((one for one in (plain, oxygen) if isinstance(one, Bags)), None)
+    if packed is not None:
+        low, high = packed.fast_hours
+        lines.append(f"Last feed {number(low, 0)} to {number(high, 0)} hours before packing.")
+    lines.append(
+        "Double bags, dark insulated box, 22 to 26 °C, never more than 3 °C off. On opening, pH rises and the bag's ammonia bites: no "
+        "airstone in bag water, float 15 to 20 minutes, net the fish over, pour the bag water away."
+    )
+    return "\n".join(lines)
+
+
+def unsexed(males: int, females: int, certainty: float, count: int | None, share: float) -> str:
+    """How many unsexed fish to take."""
+    parts = [counted(males, "male") if males else "", counted(females, "female") if females else ""]
+    wanted = f"at least {listed(part for part in parts if part)}"
+    if count is None:
+        return f"No sensible number of unsexed fish gives {wanted} with {certainty:.0%} certainty; buy sexed fish."
+    return (
+        f"For {wanted} with {certainty:.0%} certainty take {count} unsexed fish "
+        f"(reckoned with {share:.0%} males, give or take what this pairing has not shown yet)."
+    )
