@@ -120,7 +120,7 @@ def kill_servers(kills: int, seed: int = 1) -> Tally:
     url = subprocess.run([script, folder], stdout=subprocess.PIPE, check=True, text=True).stdout.strip()
     Store.open(url).close()
     started = time.perf_counter()
-    said: dict[str, int] = {}
+    said = {f"worker{number}": 0 for number in range(8)}
     try:
         for _ in range(kills):
             with_writers_killed(url, folder, chance, said)
@@ -140,15 +140,17 @@ def with_writers_killed(url: str, folder: Path, chance: Random, said: dict[str, 
         store, door = Store.open(url), f"worker{worker}"
         try:
             while True:
-                record(store, said.get(door, 0) + 1, door=door)
-                said[door] = said.get(door, 0) + 1
+                record(store, said[door] + 1, door=door)
+                said[door] += 1
         except StoreTrouble:
             store.close()
 
     writers = [threading.Thread(target=work, args=(worker,)) for worker in range(8)]
     for writer in writers:
         writer.start()
-    time.sleep(chance.uniform(0.2, 0.6))
+    enough = sum(said.values()) + chance.randint(20, 120)
+    while sum(list(said.values())) < enough:
+        time.sleep(0.001)
     lock = folder / "data" / "postmaster.pid"
     kill_server(int(lock.read_text().split()[0]))
     for left in (lock, *folder.glob(".s.PGSQL.*")):
