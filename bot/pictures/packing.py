@@ -14,6 +14,8 @@ from bot.pictures.parcels import Parcel, Pickup, bag_contents
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
+LONGEST_FACT = 160
+"""Letters of one fact: a row of the list cannot be taller than its page."""
 MOST_DIFFERENCE_C = 3.0
 MOST_DIFFERENCE_PH = 0.5
 
@@ -82,7 +84,7 @@ def _story(pickup: Pickup, units: Units, order: DateOrder) -> list[Any]:
     story = [
         _text("Packing list", 20, bold=True),
         _text(when, 13, bold=True),
-        _text(f"{pickup.keeper} hands over to {pickup.buyer}; {pickup.club}", 10.5),
+        _text(f"{shortened(pickup.keeper)} hands over to {shortened(pickup.buyer)}; {shortened(pickup.club)}", 10.5),
         _text(f"{fish} fish in {bags} {'bag' if bags == 1 else 'bags'}", 10.5),
     ]
     story += [KeepTogether([_parcel(parcel, units, order)]) for parcel in pickup.parcels]
@@ -100,7 +102,7 @@ def _parcel(parcel: Parcel, units: Units, order: DateOrder) -> Any:
     from reportlab.platypus import Table
 
     title = f"Reservation {parcel.reservation}: {count_by_sex(parcel.males, parcel.females, parcel.unsexed)}"
-    told = [(_text(name, 9, color="#7a6245"), _text(value, 10)) for name, value in facts(parcel, units, order)]
+    told = [(_text(name, 9, color="#7a6245"), _text(shortened(value), 10)) for name, value in facts(parcel, units, order)]
     rows = [[*left, *right] for left, right in zip(told[::2], told[1::2], strict=True)]
     table = Table(
         [[_text(title, 12, bold=True), "", "", ""], *rows], colWidths=["13%", "42%", "13%", "32%"], spaceBefore=10, spaceAfter=2
@@ -142,6 +144,11 @@ def parents_words(parcel: Parcel) -> str:
     if not parcel.sire and not parcel.dam:
         return "not known"
     return f"{parcel.sire or 'sire not known'} × {parcel.dam or 'dam not known'}"
+
+
+def shortened(text: str) -> str:
+    """The text, or its beginning with an ellipsis."""
+    return text if len(text) <= LONGEST_FACT else text[: LONGEST_FACT - 1].rstrip() + "…"
 
 
 def kinship_words(kinship: float | None) -> str:

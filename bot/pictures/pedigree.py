@@ -16,8 +16,8 @@ from core.fishroom.state import UNKNOWN_PARENTS, Batch, Fish, Fishroom, Parentag
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-LEAF = 92
-BOX = 76
+LEAF = 100
+BOX = 84
 MOST_GENERATIONS = 4
 
 
@@ -219,23 +219,23 @@ def _box(figure: Figure, ancestor: Ancestor, where: tuple[float, float, float], 
         FancyBboxPatch(
             (x, y - BOX / 2), box, BOX, boxstyle=f"round,pad=0,rounding_size={round_by}", zorder=2,
             facecolor=style.SHALLOW if ancestor.sex == "male" else style.SAND if ancestor.sex == "female" else style.PAPER,
-            edgecolor=style.CLAY if common else style.INK, linewidth=7 if common else 2,
+            edgecolor=style.CLAY if common else style.INK, linewidth=8 if common else 2,
             linestyle=":" if ancestor.key == UNKNOWN else "-",
         )
     )  # fmt: skip
     sign = {"male": "♂ ", "female": "♀ ", None: ""}[ancestor.sex]
     lines = style.wrapped(sign + ancestor.name, box - 30, 26, at_most=1 if ancestor.note or ancestor.share < 1 else 2)
     if len(lines) == 1:
-        _line(figure, (x + box / 2, y + (13 if ancestor.note or ancestor.share < 1 else 0)), lines[0], style.TEXT + 2, box - 30)
+        _line(figure, (x + box / 2, y + (16 if ancestor.note or ancestor.share < 1 else 0)), lines[0], style.TEXT + 2, box - 30)
     else:
-        for line, lift in zip(lines, (15, -17), strict=True):
+        for line, lift in zip(lines, (17, -18), strict=True):
             _line(figure, (x + box / 2, y + lift), line, 26, box - 30)
-    note = f"parents {ancestor.share:.0%} sure" if ancestor.share < 1 else ancestor.note
+    note = f"{ancestor.share:.0%} sure" if ancestor.share < 1 else ancestor.note
     if note:
-        note, size = style.fit(note, box - 34, 24, 20)
-        style.write(figure, x + box / 2, y - 20, note, fontsize=size, ha="center", va="center", zorder=3)
+        note, size = style.fit(note, box - 34, 26, 26)
+        style.write(figure, x + box / 2, y - 21, note, fontsize=size, ha="center", va="center", zorder=3)
 
 
 def _line(figure: Figure, where: tuple[float, float], text: str, size: float, room: float) -> None:
-    text, size = style.fit(text, room, size, 24, bold=True)
+    text, size = style.fit(text, room, size, 26, bold=True)
     style.write(figure, *where, text, fontsize=size, fontweight="bold", ha="center", va="center", zorder=3)

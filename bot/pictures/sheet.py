@@ -30,6 +30,8 @@ GRAVEL = (0.48, 0.38, 0.27)
 FAINT = (0.7, 0.67, 0.6)
 QUIET_MODULES = 4
 """Blank modules around a code (ISO/IEC 18004 asks for four)."""
+MOST_LETTERS = 500
+"""More of a text never fits anywhere on a label."""
 _registering = Lock()
 
 
@@ -127,7 +129,7 @@ def lines_that_fit(
     Words stay whole where a smaller size allows it, else they are broken; what does not fit even at the smallest size ends in an
     ellipsis.
     """
-    text = printable(text)
+    text = printable(text)[:MOST_LETTERS]
     longest = max(text.split(), key=len, default="")
     whole = text_width(longest, smallest, bold) <= room
     while True:
@@ -149,7 +151,7 @@ def _broken(text: str, room: float, size: float, bold: bool) -> Iterator[str]:
         if line:
             yield line
         while text_width(word, size, bold) > room and len(word) > 1:
-            keep = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or text_width(word[:n], size, bold) <= room)
+            keep = max(_longest_start(word, "", room, size, bold), 1)
             yield word[:keep]
             word = word[keep:]
         line = word
@@ -158,8 +160,13 @@ def _broken(text: str, room: float, size: float, bold: bool) -> Iterator[str]:
 
 
 def _cut(text: str, room: float, size: float, bold: bool) -> str:
-    keep = bisect_right(range(1, len(text)), room, key=lambda kept: text_width(text[:kept].rstrip() + "…", size, bold))
-    return text[: max(keep, 1)].rstrip() + "…"
+    keep = max(_longest_start(text, "…", room, size, bold), 1)
+    return text[:keep].rstrip() + "…"
+
+
+def _longest_start(text: str, end: str, room: float, size: float, bold: bool) -> int:
+    """How many letters of the text's beginning, with `end` after them, go into the room (fewer than all of them)."""
+    return bisect_right(range(1, len(text)), room, key=lambda kept: text_width(text[:kept].rstrip() + end, size, bold))
 
 
 def write_lines(canvas: Canvas, lines: list[str], x: float, top: float, size: float, bold: bool = False) -> float:

@@ -193,3 +193,26 @@ def test_kinship_is_put_into_words(kinship: float | None, near: str) -> None:
 def test_the_same_values_print_the_same_bytes() -> None:
     assert labels.draw_labels(ROOM, "Room") == labels.draw_labels(ROOM, "Room")
     assert packing.draw_packing_list(PICKUP) == packing.draw_packing_list(PICKUP)
+
+
+HOSTILE = "<b>Ω</b> & {name} $x$\n" + "Donaudampfschifffahrtsgesellschaftskapitän" * 60
+
+
+def test_no_name_breaks_a_sheet_or_leaves_its_label() -> None:
+    parcel = replace(LABS, strain=HOSTILE, sire=HOSTILE, dam=HOSTILE, food=HOSTILE, scientific=HOSTILE)
+    pickup = replace(PICKUP, club=HOSTILE, keeper=HOSTILE, buyer=HOSTILE, parcels=(parcel,) * 3)
+    assert "<b>Ω</b> & {name} $x$" in text_of(packing.draw_packing_list(pickup))
+    for pdf, rows, margin in (
+        (packing.draw_bag_labels(pickup, "us"), 3, 12 * sheet.MM),
+        (labels.draw_labels((replace(TUB, name=HOSTILE, hangs_in=HOSTILE),) * 8, HOSTILE, "us"), 4, 12 * sheet.MM),
+    ):
+        page = pypdfium2.PdfDocument(pdf)[0]
+        (width, height), text = page.get_size(), page.get_textpage()
+        cuts = [height - margin - row * (height - 2 * margin) / rows for row in range(rows + 1)]
+        for left, bottom, right, top in (text.get_rect(n) for n in range(text.count_rects())):
+            assert margin <= left < right <= width - margin + 1
+            assert not [cut for cut in cuts if bottom < cut < top]
+
+
+def test_a_club_without_places_gets_an_empty_sheet() -> None:
+    assert len(PdfReader(BytesIO(labels.draw_labels((), "Room"))).pages) == 1
