@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, Executable, Table
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.dialects import sqlite
 
 from core.store.tables import counters
+
+if TYPE_CHECKING:
+    from sqlalchemy.dialects import postgresql
 
 READING = "frywire_reading"
 """The execution option that marks a transaction that only reads."""
@@ -74,4 +77,8 @@ def _counting(dialect: str) -> Executable:
 
 
 def _insert(table: Table, dialect: str) -> postgresql.Insert | sqlite.Insert:
-    return sqlite.insert(table) if dialect == "sqlite" else postgresql.insert(table)
+    if dialect == "postgresql":
+        from sqlalchemy.dialects import postgresql  # most clubs start without it
+
+        return postgresql.insert(table)
+    return sqlite.insert(table)
