@@ -106,6 +106,7 @@ async def serve(
     port = _listen(server, settings)
     address = settings.address or f"http://{_shown_host(settings)}:{port}"
     visits.links.setdefault(words.ON_THE_PAGE, f"{address}/join/")
+    visits.place_link = f"{address}/at/{{room}}/{{place}}"
     url = f"{address}/demo/{context.demo.token}" if context.demo else f"{address}/"
     return RunningPage(url, port, context, server, asyncio.create_task(_keep_ticking(context, tick)), own)
 
