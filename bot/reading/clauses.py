@@ -198,6 +198,8 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
     pieces = [part for piece in segments(tokens) for part in _split_twofold(piece)]
     out: list[Clause] = []
     head: list[Token] = []
+    if _a_list_of_plans(tokens):
+        return [Clause(list(tokens), "", "done", talk=True)]
     for piece in pieces:
         fresh = _begin(piece, out[-1] if out else None, bool(head))
         if fresh is None:
@@ -209,6 +211,13 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
     if head:
         out.append(Clause(head, implied_verb(head) or "", "done", is_talk(head, "", None, "done")))
     return out
+
+
+def _a_list_of_plans(tokens: Sequence[Token]) -> bool:
+    """ "To do: strip 6, wc tank 1"."""
+    return len(tokens) > 1 and tokens[0].text in ("to do", "todo", "plan", "plans", "planned", "reminder", "remember to", "remember", "tonights plan", "next job", "remind") and (
+        tokens[1].text in (":", "-", "for", "me", "today", "tomorrow") or tokens[1].kind == "day"
+    )
 
 
 def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | None:
@@ -225,13 +234,14 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     if last and last.verb == "move" and not talk and _goes_to_place(inner) and not any(token.kind == "place" for token in last.tokens):
         return None
     implied = implied_verb(inner) if last is None or not _belongs(inner, last) else None
+    talk = talk or bool(implied and any(token.kind == "day" and _ahead(token) for token in inner))
     if implied == "perhaps_count" and last and not talk and _parallel(inner, last):
         return _parallel_clause(piece, last)
     if implied and not (last and _completes(inner, implied, last)):
         return Clause(list(piece), implied, "done", talk, implied=True)
     if last and not talk and _parallel(inner, last):
         return _parallel_clause(piece, last)
-    if talk and (last is not None or not headed) and _is_aside(inner):
+    if talk and (last is not None or not headed) and _is_aside(inner) and not (last and any(token.kind in ("number", "day", "range", "suffixed") for token in inner)):
         return Clause(list(piece), "", "done", talk=True)
     return None
 
@@ -284,6 +294,8 @@ def _weak_counts(pair: tuple[Token, str], inner: Sequence[Token]) -> bool:
 def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -> bool:
     """Whether the words make it a negation, a plan, a hope or hearsay: then nothing of it is reported."""
     verbs = [n for n, token in enumerate(inner) if verb_of(token)]
+    if form == "base" and verb and _only_hoped(inner, verb):
+        return True
     for n, token in enumerate(inner):
         if token.has("negation") and not _harmless_no(inner, n, verbs):
             return True
@@ -308,14 +320,32 @@ def _harmless_no(inner: Sequence[Token], n: int, verbs: Sequence[int]) -> bool:
     return inner[n].text in ("no", "none", "without", "nothing") or not entities
 
 
+_SEEN_ONLY = frozenset({"spawn", "lose_brood", "release", "die", "lose"})
+
+
+def _only_hoped(inner: Sequence[Token], verb: str) -> bool:
+    """A verb in its plain form behind "to", or one that nobody commands ("I'd love to see f4 spawn")."""
+    at = next(n for n, token in enumerate(inner) if verb_of(token) == verb)
+    before = [token for token in inner[:at] if token.kind == "word"]
+    if before and before[-1].text == "to":
+        return len(before) < 2 or before[-2].text not in ("had", "please", "pls")
+    pair = all(token.kind == "fish" or token.has("with") for token in inner[:at]) and sum(token.kind == "fish" for token in inner[:at]) == 2
+    return verb in _SEEN_ONLY and at > 0 and not (verb == "spawn" and pair)
+
+
+def _ahead(day: Token) -> bool:
+    form, words = getattr(day.value, "form", ""), getattr(day.value, "words", "")
+    return form.startswith(("future", "ahead")) or words.startswith(("next", "coming", "this weekend"))
+
+
 def _progressive_plan(inner: Sequence[Token], day: Token) -> bool:
     """ "moving D to the tub on saturday" is a plan; "moved D on saturday" is not."""
     words = getattr(day.value, "words", "")
     form = getattr(day.value, "form", "")
     verb = next((token for token in inner if verb_of(token)), None)
-    going = verb is not None and verb.text.split()[0].endswith("ing") and verb.text.split()[0] not in ("holding", "carrying", "brooding", "mouthbrooding", "spawning", "keeping")
-    ahead = form.startswith(("future", "ahead")) or words.startswith(("next", "coming", "this weekend"))
-    return ahead and (going or verb is None or not verb.has("form:done")) or (going and form in ("weekday", "ordinal", "named", "digits") and "last" not in words)
+    going = verb is not None and not verb.has("form:done") and verb_of(verb) in ("strip", "move", "cull", "split", "merge", "feed", "count", "sex", "measure")
+    going = going or verb is not None and verb.text.split()[0].endswith("ing") and verb.text.split()[0] not in ("holding", "carrying", "brooding", "mouthbrooding", "spawning", "keeping")
+    return _ahead(day) and (going or verb is None or not verb.has("form:done")) or (going and form in ("weekday", "ordinal", "named", "digits") and "last" not in words)
 
 
 def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:

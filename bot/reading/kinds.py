@@ -17,7 +17,6 @@ READERS: dict[str, Reader] = {
     "lose_brood": kinds_fish.brood_lost,
     "release": kinds_fish.released,
     "strip": kinds_fish.stripped,
-    "name": kinds_fish.named,
     "move": kinds_batch.moved,
     "count": kinds_batch.counted,
     "left_over": kinds_batch.counted,

@@ -90,6 +90,8 @@ def _unnamed_mover(facts: Facts) -> Partial:
     her = "male" if any(token.has("he") for token in facts.tokens) else "female"
     spoken = (memory.female or context.female) if her == "female" else (memory.male or context.male)
     if pronoun and spoken and spoken in facts.names.fish(her):
+        if spoken not in (memory.female, memory.male):
+            memory.taken.append(f"{her} {spoken}")
         partial.put(her, spoken)
         return partial
     if pronoun and pronoun not in ("its",):

@@ -34,7 +34,8 @@ def _unnamed_female(facts: Facts) -> str | Trouble:
     if described is not None:
         return described[0] if len(described) == 1 else Trouble("female", "ambiguous", "", tuple(described))
     males = [n for n in facts.where("fish") if isinstance(facts.tokens[n].value, Fish) and n not in facts.used]
-    unknown = [facts.tokens[n].text for n in facts.unknown_words()]
+    verb = facts.verb_at()
+    unknown = [facts.tokens[n].text for n in facts.unknown_words() if n < verb or facts.clause.verb != "hold"]
     if unknown and len(unknown) <= 2:
         return Trouble("female", "unknown", unknown[0])
     if memory.female and not males:

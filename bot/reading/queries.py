@@ -375,7 +375,7 @@ def _forecast(question: Question) -> Partial | None:
     if re.search(r"\b(?:feed|food|water|strip|pellets?)\b", question.flat):
         return None
     subject = _subject(question, ("batch",))
-    timed = re.search(r"\b(?:when|how long|how soon|how big|how large|how fast|forecast|what (?:day|date|month|week)|outlook|projection|will)\b", question.flat)
+    timed = re.search(r"\b(?:whens?|how long|how soon|how big|how large|how fast|forecast|what (?:day|date|month|week)|outlook|projection|will)\b", question.flat)
     strained = bool(question.facts.where("strain"))
     if not timed or (not subject and not re.search(r"\bforecast\b", question.flat)):
         return None

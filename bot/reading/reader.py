@@ -24,6 +24,8 @@ from bot.reading.tagging import tagged
 from bot.reading.tokens import MOST, Token
 from bot.reading.values import Ask, Context, Events, Item, Nothing, Query, Reading
 
+_MARKUP = re.compile(r"</?[a-zA-Z][^<>]*>|<!--|<script|(?i:\b(?:select|insert|delete|drop|update)\b[^.!?]*\b(?:from|into|table|set)\b[^.!?]*;)")
+"""Page markup or a database statement: no member at a tank writes that."""
 MANY = 40
 """More items than this in one message are not believed."""
 
@@ -33,6 +35,8 @@ def read(text: str, *, now: datetime, by: str, names: Names, context: Context | 
     if len(text) > MOST:
         return Ask("text", why="too_long", value=text[:40], draft={"text": text[:200]})
     scene = Scene(names, now, by, context or Context(), Memory(), text)
+    if _MARKUP.search(text):
+        return Nothing()
     tokens = tagged(_clean(text), names)
     if not any(token.kind not in ("punct", "newline") for token in tokens):
         return Nothing()
@@ -96,8 +100,9 @@ def _parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]
         return tokens, []
     if sentence.asked and not _tagged_statement(tokens):
         return [], tokens
-    opens = is_question(tokens, False)
-    query = query_of(tokens, scene, False) if opens or not _has_report(tokens) else None
+    opens = is_question(tokens, False) and not _only_begins_so(tokens)
+    named = _NAMED_QUERY.search(_flat(tokens)) is not None
+    query = query_of(tokens, scene, False) if opens or named or not _has_report(tokens) else None
     if query is not None:
         return [], tokens
     if opens and _opens_question(tokens) and not _reports_after_aux(tokens):
@@ -105,6 +110,21 @@ def _parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]
     return tokens, []
 
 
+_PERSONS = frozenset("i we you u he she it they the that this these those my our any anyone anybody someone there her his".split())
+
+
+def _only_begins_so(tokens: Sequence[Token]) -> bool:
+    """ "should have stripped 6", "was going to cull 3", "when f6 releases, …": no questions, though they begin like one."""
+    if len(tokens) < 2:
+        return False
+    first, second = tokens[0].text, tokens[1]
+    if first in ("should", "would", "could", "was", "were", "will", "may", "shall", "have", "has", "had", "am"):
+        return second.kind == "word" and second.text not in _PERSONS
+    verbs = any(token.has("verb:release", "verb:hold", "verb:lose_brood", "verb:spawn", "verb:strip", "verb:die", "verb:move") for token in tokens[1:4])
+    return first == "when" and second.kind in ("fish", "number", "batch", "sex") and verbs
+
+
+_NAMED_QUERY = re.compile(r"\bstrip(?:ping)? (?:date|day|window|time)\b|^(?:status|history|forecast|chart|family|ration|bags?|where|wheres)\b")
 _QUESTION_HEAD = re.compile(r"^(?:whats?|whos?|wheres?|whens?|hows?|which|why|is|are|can|could|do|does|did|will|would|should|am|any|anyone|anything|shall|whose|what|who|where|when|how)\b")
 _REQUEST = re.compile(
     r"^(?:(?:hi|hey|hello|please|pls|ok|so|yo|hiya|bot|frywire|,)\s)*(?:(?:can|could|would|will) (?:you|u|i|we)\b|may i|may we|can i|could i)(?: please| pls| kindly| just| also| maybe)* "
@@ -231,11 +251,17 @@ def _idle(clause: Clause, facts: Facts) -> bool:
         return len([token for token in tokens if token.kind not in ("punct", "day") and not token.has("filler", "verb:undo")]) > 2
     if any(token.has("thing") and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
         return True
+    if clause.verb in ("die", "lose") and clause.having("money"):
+        return True
     if clause.verb == "want" and len(facts.unknown_words()) == 1 and not facts.has("thing") and tokens[0].text in ("wanted", "wtb", "iso"):
         return False
     if clause.verb == "hold_back" and not facts.quantities:
         return True
     if clause.verb == "hold_back" and clause.having("fish") and not clause.having("batch"):
+        return True
+    if clause.verb == "join" and any(token.kind == "place" for token in tokens) and not (clause.having("sex", "strain", "fish", "batch") or facts.has("fry", "batch_word")):
+        return True
+    if clause.verb == "feed" and not clause.having("batch", "place", "fish", "strain") and len(facts.unknown_words()) > 0:
         return True
     named = names_something(clause) or bool(clause.having("strain", "length", "temp", "percent"))
     unknown = len(facts.unknown_words())
@@ -245,13 +271,16 @@ def _idle(clause: Clause, facts: Facts) -> bool:
     if clause.verb in ("hold",) and facts.has("bare_pronoun", "he", "they") and not counted:
         return unknown > 1 or not (scene_has(facts))
     if clause.verb in ("pickup", "cancel", "no_show", "collected", "deposit"):
-        return unknown > 2 or (not clause.having("member", "day", "clock", "money") and not facts.has("mine") and len(tokens) > 4)
+        told = bool(clause.having("member", "day", "clock", "money")) or facts.has("mine", "reservation")
+        return unknown > 2 or (not told and (len(tokens) > 3 or unknown > 0)) or (clause.verb == "cancel" and not clause.having("member") and unknown > 0)
+    if facts.scene.context.here and unknown == 0 and clause.verb in ("feed", "change_water", "die", "lose", "count", "move", "cull"):
+        return False
     if unknown <= 1 and _goes_on(facts) and clause.verb in _NEEDS_SUBJECT - {"join", "want", "reserve", "offer"}:
         return False
     if counted:
         return unknown > 2 or (facts.has("thing")) or _about_people(tokens)
     bare = [token for token in tokens if token.kind != "punct" and not token.has("filler")]
-    if clause.verb == "hold" and 1 <= unknown <= 1 and len(bare) <= 3 and not facts.has("mine", "they"):
+    if clause.verb == "hold" and unknown == 1 and facts.unknown_words()[0] < facts.verb_at() and len(bare) <= 4 and not facts.has("mine", "they"):
         return False
     if facts.has("bare_pronoun", "they", "he", "fry", "egg", "batch_word") or clause.having("sex"):
         return unknown > 1 or (clause.verb in ("leave", "want", "reserve", "join", "offer", "count", "move") and not clause.having("sex") and not facts.has("fry", "egg", "batch_word"))

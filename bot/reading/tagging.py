@@ -25,7 +25,7 @@ _BEFORE_BATCH = frozenset(
 _AFTER_ARTICLE_LETTER = frozenset(
     "is was has now to into in at on today yesterday for from and are have moved down still back with off under w ready again went goes holds".split()
 )
-_UNKNOWN_PLACE_WORDS = {"tank": "tank", "box": "box", "tub": "tub", "pond": "pond"}
+_DAY_UNITS = frozenset("day days week weeks wk wks night nights hour hours hrs".split())
 
 
 @dataclass(frozen=True)
@@ -172,6 +172,12 @@ def _fish_label(run: _Run, n: int) -> int:
     if _counts_fish(run, n, step) and not spelt:
         return 0
     sex = next(iter(sexes))
+    letter = run.raw(n)
+    if days.find(run.flat, run.offsets[step]) and step == n + 1 and token.start > run.tokens[n].end and letter.upper() in ("M", "F") and run.text(step + 1) in _DAY_UNITS:
+        return 0
+    if letter in ("M", "F") and letter in run.names.batches and token.start > run.tokens[n].end:
+        if str(token.value) not in run.names.fish(sex) or run.text(n - 1) in _BEFORE_BATCH:
+            return 0
     plural = run.text(n).endswith("s") and len(run.text(n)) > 2
     run.out.append(run.span(n, step + 1 - n, "fish", Fish(sex, str(token.value), plural)))
     return step + 1 - n + _more_labels(run, step + 1, sex, plural)
@@ -220,8 +226,6 @@ def _place_label(run: _Run, n: int) -> int:
         return 0
     name = f"{type_} {token.value}"
     if short and not types and (token.start != run.tokens[n].end or name not in run.names.places):
-        return 0
-    if not types and run.text(n) != short and False:
         return 0
     run.out.append(run.span(n, step + 1 - n, "place", _spot(run.names, name, type_)))
     plural = run.text(n) in ("tanks", "boxes", "tubs", "ponds")
@@ -318,6 +322,8 @@ def _letter_is_batch(run: _Run, n: int, raw: str, known: bool) -> bool:
     before, after = run.text(n - 1), run.text(n + 1)
     if run.raw(n - 1) in ("'", "°") or after == "'":
         return False
+    if run.out and run.out[-1].has("call_it") and run.out[-1].text not in ("to", "as", "to be", "label") and len(raw) == 1:
+        return True
     if raw in ("a", "A"):
         return known and _is_batch_a(run, n, raw)
     if raw in ("i", "I"):
@@ -424,6 +430,27 @@ def _clock_word(run: _Run, n: int) -> int:
     return 1
 
 
+def _money_words(run: _Run, n: int) -> int:
+    """ "ten bucks"."""
+    if run.tokens[n].kind != "number" or run.text(n + 1) not in ("bucks", "dollars", "euro", "euros", "quid"):
+        return 0
+    run.out.append(run.span(n, 2, "money", f"{run.tokens[n].number:.2f}"))
+    return 2
+
+
+def _degrees(run: _Run, n: int) -> int:
+    """ "41 c": degrees behind a place or a word for temperature."""
+    number, letter, before = run.tokens[n], run.text(n + 1), run.out[-1] if run.out else None
+    if number.kind != "number" or letter not in ("c", "f") or before is None or run.at(n + 2) is not None and run.text(n + 2).isalnum() and letter == "f":
+        return 0
+    if before.text == ":" and len(run.out) > 1:
+        before = run.out[-2]
+    if not (before.kind == "place" or before.has("temp_c")):
+        return 0
+    run.out.append(run.span(n, 2, "suffixed", (number.number, letter)))
+    return 2
+
+
 def _anything(run: _Run, n: int) -> int:
     token = run.tokens[n]
     if token.kind == "slash":
@@ -433,14 +460,5 @@ def _anything(run: _Run, n: int) -> int:
 
 
 _STEPS: tuple[_Step, ...] = (
-    _day,
-    _clock_word,
-    _fish_label,
-    _place_label,
-    _reservation,
-    _batch_label,
-    _batch_letter,
-    _name,
-    _trade,
-    _anything,
+    _day, _clock_word, _money_words, _degrees, _fish_label, _place_label, _reservation, _batch_label, _batch_letter, _name, _trade, _anything,
 )

@@ -1,0 +1,27 @@
+"""The club that the reading tests read against: an invented one, metric, day before month."""
+
+import json
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from bot.reading import Names
+
+HERE = Path(__file__).parent
+
+
+@pytest.fixture(scope="session")
+def club() -> Names:
+    return Names.from_json(json.loads((HERE / "club.json").read_text("utf-8")))
+
+
+@pytest.fixture(scope="session")
+def inland() -> Names:
+    """Another club, of the United States: inches, month before day."""
+    return Names.from_json(json.loads((HERE / "inland.json").read_text("utf-8")))
+
+
+@pytest.fixture
+def wednesday() -> datetime:
+    return datetime(2026, 9, 2, 8, 15)

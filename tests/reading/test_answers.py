@@ -1,0 +1,120 @@
+"""A question back and its answer: the draft is completed as on the day it was written."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+
+from bot.reading import Ask, Context, Dropped, Events, Names, answer, as_json, read
+
+WEDNESDAY = datetime(2026, 9, 2, 8, 15)
+FRIDAY = WEDNESDAY + timedelta(days=2)
+
+
+def answered(club: Names, message: str, reply: str) -> Any:
+    ask = read(message, now=WEDNESDAY, by="Hanna", names=club)
+    assert isinstance(ask, Ask), ask
+    return answer(ask, reply, now=FRIDAY, by="Hanna", names=club)
+
+
+COMPLETED = [
+    ("2 died", "female 2", [{"kind": "died", "female": "2"}]),
+    ("2 died", "the male", [{"kind": "died", "male": "2"}]),
+    ("2 died", "batch A", [{"kind": "died", "batch": "A", "count": 2}]),
+    ("2 died", "in the tub", [{"kind": "died", "place": "big tub", "count": 2}]),
+    ("moved D", "tub", [{"kind": "moved", "batch": "D", "to": "big tub"}]),
+    ("moved D to the box", "box 5", [{"kind": "moved", "batch": "D", "to": "box 5"}]),
+    ("stripped 2", "24", [{"kind": "stripped", "female": "2", "count": 24}]),
+    ("stripped 2", "about 20", [{"kind": "stripped", "female": "2", "count": 20, "approx": True}]),
+    ("stripped f2, 18 fry, as batch A", "N", [{"kind": "stripped", "female": "2", "count": 18, "batch": "N"}]),
+    ("stripped f2 400 fry", "yes", [{"kind": "stripped", "female": "2", "count": 400}]),
+    ("merged D and M", "d", [{"kind": "merged", "batches": ["D", "M"], "into": "D"}]),
+    ("water change tank 4", "30%", [{"kind": "water_changed", "place": "tank 4", "percent": 30}]),
+    ("water change tank 4", "25", [{"kind": "water_changed", "place": "tank 4", "percent": 25}]),
+    ("water change tank 4", "12 l", [{"kind": "water_changed", "place": "tank 4", "litres": 12}]),
+    ("ph 7.8", "tank 1", [{"kind": "water_tested", "place": "tank 1", "ph": 7.8}]),
+    ("tank 1 ph 77", "7.7", [{"kind": "water_tested", "place": "tank 1", "ph": 7.7}]),
+    ("new acei in the hospital", "male", [{"kind": "joined", "strain": "acei", "to": "hospital", "sex": "male"}]),
+    ("counted the tub, 30", "A", [{"kind": "counted", "batch": "A", "count": 30}]),
+    ("fed tub, f13 holding", "12", [{"kind": "fed", "place": "big tub"}, {"kind": "holding", "female": "12"}]),
+]
+
+
+@pytest.mark.parametrize(("message", "reply", "expected"), COMPLETED)
+def test_an_answer_completes_the_draft_on_the_day_it_was_written(club: Names, message: str, reply: str, expected: list[dict[str, Any]]) -> None:
+    got = as_json(answered(club, message, reply))
+    assert got == {"result": "events", "events": [{**event, "on": "2026-09-02"} for event in expected]}
+
+
+def test_a_day_is_an_answer(club: Names) -> None:
+    reading = answered(club, "12 still holding", "since 28/8")
+    assert as_json(reading) == {"result": "events", "events": [{"kind": "holding", "female": "12", "on": "2026-08-28"}]}
+
+
+def test_an_option_pressed_as_a_button_is_an_answer(club: Names) -> None:
+    ask = read("female 3 holding since wednesday", now=WEDNESDAY, by="Hanna", names=club)
+    assert isinstance(ask, Ask)
+    for option in ask.options:
+        reading = answer(ask, option, now=FRIDAY, by="Hanna", names=club)
+        assert isinstance(reading, Events)
+        assert reading.items[0].slots["on"] == option
+
+
+@pytest.mark.parametrize("word", ["no", "Forget it!", "cancel", "never mind", "nvm"])
+def test_a_draft_can_be_dropped(club: Names, word: str) -> None:
+    assert isinstance(answered(club, "culled 3", word), Dropped)
+
+
+@pytest.mark.parametrize("reply", ["what's due today?", "moved D to tub", "morning all", "fed the pond"])
+def test_a_message_that_stands_alone_is_no_answer(club: Names, reply: str) -> None:
+    assert answered(club, "culled 3", reply) is None
+
+
+def test_a_wrong_answer_asks_again(club: Names) -> None:
+    again = answered(club, "moved D", "tank 9")
+    assert isinstance(again, Ask)
+    assert again.about == "to"
+
+
+def test_what_cannot_be_is_not_agreed_to(club: Names) -> None:
+    assert answered(club, "moved 30 of D to tub", "yes") is None
+
+
+def test_two_questions_are_answered_one_after_the_other(club: Names) -> None:
+    ask = read("stripped f13", now=WEDNESDAY, by="Hanna", names=club)
+    assert isinstance(ask, Ask)
+    second = answer(ask, "11", now=WEDNESDAY, by="Hanna", names=club)
+    assert isinstance(second, Ask)
+    assert second.about == "count"
+    done = answer(second, "17", now=WEDNESDAY, by="Hanna", names=club)
+    assert as_json(done) == {"result": "events", "events": [{"kind": "stripped", "female": "11", "count": 17, "on": "2026-09-02"}]}  # type: ignore[arg-type]
+
+
+def test_she_is_the_one_last_spoken_of(club: Names) -> None:
+    reading = read("moved her to hospital", now=WEDNESDAY, by="Hanna", names=club, context=Context(female="12"))
+    assert isinstance(reading, Events)
+    assert reading.items[0].slots["female"] == "12"
+    assert reading.taken == ("female 12",)
+
+
+AT_BOX_1 = [
+    ("2 dead", [{"kind": "died", "place": "box 1", "count": 2, "on": "2026-09-02"}]),
+    ("w/c 30%", [{"kind": "water_changed", "place": "box 1", "percent": 30, "on": "2026-09-02"}]),
+    ("moved to tub", [{"kind": "moved", "batch": "D", "to": "big tub", "on": "2026-09-02"}]),
+    ("ph 7.8", [{"kind": "water_tested", "place": "box 1", "ph": 7.8, "on": "2026-09-02"}]),
+    ("fed", [{"kind": "fed", "place": "box 1", "on": "2026-09-02"}]),
+]
+
+
+@pytest.mark.parametrize(("message", "events"), AT_BOX_1)
+def test_at_a_scanned_place_short_messages_need_no_place(club: Names, message: str, events: list[dict[str, Any]]) -> None:
+    reading = read(message, now=WEDNESDAY, by="Hanna", names=club, context=Context(here="box 1"))
+    assert as_json(reading) == {"result": "events", "events": events}
+
+
+def test_a_bare_number_at_a_scanned_place_asks_whether_it_is_a_count(club: Names) -> None:
+    ask = read("17", now=WEDNESDAY, by="Hanna", names=club, context=Context(here="box 1"))
+    assert isinstance(ask, Ask)
+    assert (ask.about, ask.value, ask.why) == ("count", "17", "uncertain")
+    done = answer(ask, "yes", now=WEDNESDAY, by="Hanna", names=club)
+    assert as_json(done) == {"result": "events", "events": [{"kind": "counted", "batch": "D", "count": 17, "on": "2026-09-02"}]}  # type: ignore[arg-type]
