@@ -10,7 +10,9 @@ from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
 from bot.pictures.zones import vtimezone
-from core.fishroom.state import Reservation
+from core.fishroom.state import Batch, Fishroom, Reservation
+from core.planning.outlook import ready_days, size_for
+from core.species import profile
 
 if TYPE_CHECKING:
     from icalendar import Alarm, Calendar, Event
@@ -19,6 +21,8 @@ MAKER = "-//Frywire//Frywire//EN"
 OURS = UUID("8c6f2b0e-5d0b-4a53-9d43-0f4f6a7c21ae")
 """Namespace of our event ids (RFC 9562, version 5): the same pickup has the same id wherever and whenever it is written."""
 EVENING = time(18)
+LONG_PAST = timedelta(days=30)
+"""A batch that was ready longer ago is no news for a calendar."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +77,14 @@ class ReadyDay:
     day: date
     changed: datetime
     notes: str = ""
+
+
+def ready_day_of(room: Fishroom, batch: Batch, today: date, title: str, changed: datetime, notes: str = "") -> ReadyDay | None:
+    """The day from which half of the batch is likely large enough to be sold; None where that is out of sight or long past."""
+    outlook = ready_days(room, batch, today, size_for(profile(room.species_of(batch.strain)), "saleable"))
+    if outlook.half.likely is None or outlook.half.likely < today - LONG_PAST:
+        return None
+    return ReadyDay(f"fishroom:{room.id}", batch.id, title, outlook.half.likely, changed, notes)
 
 
 def pickup_calendar(pickups: Sequence[PickupDay], club_name: str) -> bytes:
@@ -169,17 +181,19 @@ def _reminder(pickup: PickupDay) -> Alarm:
     """The evening before, as the time that really passes until then (one hour more or less where the clocks change at night)."""
     from icalendar import Alarm
 
-    evening = datetime.combine(pickup.day - timedelta(days=1), EVENING, ZoneInfo(pickup.zone))
-    begin, _ = span(pickup)
-    if isinstance(begin, datetime):
-        before = begin.astimezone(UTC) - evening.astimezone(UTC)
-    else:
-        before = timedelta(hours=24 - EVENING.hour)
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
     alarm.add("description", _clean(pickup.title))
-    alarm.add("trigger", -before)
+    alarm.add("trigger", -_until(pickup))
     return alarm
+
+
+def _until(pickup: PickupDay) -> timedelta:
+    begin, _ = span(pickup)
+    if not isinstance(begin, datetime):
+        return timedelta(hours=24 - EVENING.hour)
+    evening = datetime.combine(pickup.day - timedelta(days=1), EVENING, begin.tzinfo)
+    return begin.astimezone(UTC) - evening.astimezone(UTC)
 
 
 def _say(event: Event, title: str, notes: str) -> None:

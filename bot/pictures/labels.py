@@ -60,7 +60,7 @@ def draw_labels(labels: tuple[PlaceLabel, ...], room: str, units: Units = "metri
     """A PDF to print and cut, eight labels on A4 or US Letter; `room` names the fishroom in the foot line."""
     canvas, out = sheet.new_canvas(f"Labels for {room}", units)
     grid = sheet.Grid(sheet.page_size(units), MARGIN, COLUMNS, ROWS)
-    sheet.draw_grid(canvas, grid, [partial(_label, canvas, label, units) for label in labels], f"{room}. {FOOT}")
+    sheet.draw_grid(canvas, grid, [partial(_label, canvas, label, units) for label in labels], f"{FOOT} {room}")
     canvas.save()
     return out.getvalue()
 

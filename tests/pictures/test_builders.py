@@ -174,3 +174,16 @@ def test_a_pickup_in_the_calendar_follows_its_reservation(room: Fishroom, status
 def test_a_reservation_without_a_day_is_not_in_the_calendar(room: Fishroom) -> None:
     reservation = replace(room.reservations[14], pickup=None)
     assert calendar.pickup_day_of(reservation, club="c", title="t", zone="UTC", changed=NOW) is None
+
+
+def test_the_day_on_which_a_batch_is_ready_is_the_one_its_growth_shows(room: Fishroom) -> None:
+    ready = calendar.ready_day_of(room, room.batches["B"], TODAY, "B ready", NOW)
+    picture = growth.growth_of(room, room.batches["B"], TODAY, "B")
+    assert ready is not None
+    assert picture.half is not None
+    assert ready.day == picture.half.likely
+    assert TODAY < ready.day < days(60)
+
+
+def test_a_batch_that_has_long_been_ready_leaves_the_calendar(room: Fishroom) -> None:
+    assert calendar.ready_day_of(room, room.batches["B"], days(120), "B ready", NOW) is None
