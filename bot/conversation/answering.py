@@ -11,13 +11,16 @@ from bot.conversation.answering_outlook import OUTLOOK_ANSWERS, here_of
 from bot.conversation.here import NotClearError
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
-from bot.reading import Item
+from bot.reading import Item, sample
 from bot.replies import answers, asks, helping, refused, talk
 from core.club import Refused
 from core.club.permissions import Area, may
 from core.fishroom.state import Fishroom
 
 Slots = Mapping[str, Any]
+KEEPER = ("holding", "stripped", "moved", "counted", "died", "measured", "water_tested", "offered")
+"""Kinds of which help shows a keeper a sentence."""
+BUYER = ("reserved", "wanted", "cancelled")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +87,9 @@ def history(scene: Scene, slots: Slots) -> list[Reply]:
 
 def helping_hand(scene: Scene, slots: Slots) -> list[Reply]:
     """What can be said."""
-    return [Reply(helping.text(scene.names(), keeper=scene.is_keeper, organiser="organiser" in scene.roles))]
+    names = scene.names()
+    keeper_says, buyer_says = ([one[0][0] for kind in kinds if (one := sample(kind, names, 1, 7))] for kinds in (KEEPER, BUYER))
+    return [Reply(helping.text(keeper_says, buyer_says, keeper=scene.is_keeper, organiser="organiser" in scene.roles))]
 
 
 def settings(scene: Scene, slots: Slots) -> list[Reply]:

@@ -31,11 +31,16 @@ NO = frozenset({"no", "n", "nope", "cancel", "forget it", "never mind", "nevermi
 def ask(scene: Scene, question: Ask, heard: Heard) -> Reply:
     """Ask what the reader left open. Nothing is recorded until it is answered."""
     if not question.draft:
-        return Reply(asks.sentence(question, scene.style, scene.room, heard.text))
+        return Reply(question_words(scene, question))
     values = {"reader": plain(question.draft), "options": list(question.options), "why": question.why, "value": question.value}
     draft = keep(scene, question.about, values, heard)
-    text = asks.sentence(question, scene.style, scene.room, heard.text)
+    text = question_words(scene, question)
     return Reply(text, rows(scene, draft, question.options))
+
+
+def question_words(scene: Scene, question: Ask) -> str:
+    """The question in words."""
+    return asks.sentence(question.about, question.why, question.value, question.options, scene.style)
 
 
 def ask_unclear(scene: Scene, unclear: Unclear, items: Sequence[Item], heard: Heard) -> list[Reply]:

@@ -41,12 +41,16 @@ class Press:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A member sent a photo, with or without a caption. `content` is the file as it came (not yet made safe)."""
+    """A member sent a photo, with or without a caption. `content` is the file as it came (not yet made safe).
+
+    `file` is the platform's own name of it, where the platform keeps it.
+    """
 
     origin: Origin
     content: bytes
     caption: str = ""
     revision: int = 0
+    file: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,13 +22,15 @@ def hear_picture(scene: Scene, picture: Picture) -> list[Reply]:
         return recording.tell_again(scene, again)
     safe = make_safe(picture.content)
     if isinstance(safe, Unfit):
-        return [Reply(pictured.unusable(safe))]
+        return [Reply(pictured.unusable(safe.why))]
     heard = Heard(picture.caption, scene.local, picture.revision)
     here = recording.here_for(scene, heard)
     slots = subject_of(scene, picture.caption)
     if slots is None:
         return [Reply(pictured.NAME_IT)]
     photo = scene.visit.tx.photos.put(safe.content, "image/jpeg", safe.width, safe.height, scene.person.id)
+    if picture.file:
+        scene.visit.tx.photos.set_file(photo, scene.origin.door, picture.file)
     try:
         keep_photo(here, photo, picture.caption, slots)
     except NotClearError as problem:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from bot.reading import Ask
 from bot.replies.words import Style, capital, listed
 from core.fishroom.state import Fishroom
 
@@ -42,12 +41,11 @@ QUESTION = {
 NOUN = {"to": "place", "from": "place", "into": "batch", "new": "batch", "female": "female", "male": "male", "hangs_in": "place"}
 
 
-def sentence(ask: Ask, style: Style, room: Fishroom | None, text: str) -> str:
-    """The question for an open slot."""
-    asked = QUESTION.get(ask.about, f"What is the {ask.about.replace('_', ' ')}?")
-    value = ask.value
-    noun = NOUN.get(ask.about, ask.about.replace("_", " "))
-    match ask.why:
+def sentence(about: str, why: str, value: str, options: Sequence[str], style: Style) -> str:
+    """The question for an open slot: `why` it is open, and the `value` that was said of it."""
+    asked = QUESTION.get(about, f"What is the {about.replace('_', ' ')}?")
+    noun = NOUN.get(about, about.replace("_", " "))
+    match why:
         case "unknown" if value:
             lead = f"I know no {noun} {value!r} here, so nothing is recorded yet."
         case "taken" if value:
@@ -57,7 +55,7 @@ def sentence(ask: Ask, style: Style, room: Fishroom | None, text: str) -> str:
             lead = f"{value or 'That'} is more than the book has there."
             asked = "What is the right number?"
         case "impossible":
-            lead = f"{capital(ask.about.replace('_', ' '))} {value} cannot be." if value else "That cannot be."
+            lead = f"{capital(about.replace('_', ' '))} {value} cannot be." if value else "That cannot be."
         case "implausible":
             lead = f"Really {_value(value, style)}?"
             asked = "Say it again if so, or tell me what it should be."
@@ -70,13 +68,13 @@ def sentence(ask: Ask, style: Style, room: Fishroom | None, text: str) -> str:
             lead, asked = "That is too long for me to read safely.", "Please tell it in shorter messages."
         case _:
             lead = ""
-    if ask.options:
-        asked = f"{_stem(ask.about, ask.options)} {listed(ask.options, 'or')}?"
-    if ask.about == "reservation" and ask.why == "unknown":
+    if options:
+        asked = f"{_stem(about, options)} {listed(options, 'or')}?"
+    if about == "reservation" and why == "unknown":
         lead = f"I find no reservation #{value} that is yours to change." if value else lead
-    if ask.about == "on" and ask.why == "missing":
+    if about == "on" and why == "missing":
         asked = "Since when?"
-    if ask.about == "strain" and ask.why == "unknown":
+    if about == "strain" and why == "unknown":
         asked = 'Which strain is meant? A new one is added with "new strain NAME".'
     return " ".join(part for part in (lead, asked) if part)
 

@@ -2,30 +2,22 @@
 
 from __future__ import annotations
 
-from bot.reading import Names, sample
-
-KEEPER = ("holding", "stripped", "moved", "counted", "died", "measured", "water_tested", "offered")
-BUYER = ("reserved", "wanted", "cancelled")
+from collections.abc import Sequence
 
 
-def text(names: Names, *, keeper: bool, organiser: bool) -> str:
+def text(keeper_says: Sequence[str], buyer_says: Sequence[str], *, keeper: bool, organiser: bool) -> str:
     """Help for what this member may do; the sentences are sampled from the vocabulary with the fishroom's own names."""
     parts = ["Just tell me what happened, in your own short words. I say back what I recorded, and you can take it back."]
     if keeper:
-        parts += ["", "From the fishroom:", *_lines(names, KEEPER)]
+        parts += ["", "From the fishroom:", *_lines(keeper_says)]
         parts += ["", "To plan:", "• what's due today", "• when can I strip 4", "• how big is C", "• water in the tub", "• chart C, season, labels"]
         parts += ["", "To set up:", "• new tank 2, 200 litres, 26 C", "• added 4 female yellow labs to tank 2", "• test the tub every 5 days"]
-    parts += ["", "To get fish:" if not keeper else "Orders:", *_lines(names, BUYER), "• what's available", "• my reservations"]
+    parts += ["", "To get fish:" if not keeper else "Orders:", *_lines(buyer_says), "• what's available", "• my reservations"]
     if organiser:
         parts += ["", "For the organiser:", "• invite Sam as buyer", "• promise level 90%", "• people"]
     parts += ["", 'Always: "undo", "settings", "give me my data", "forget me".']
     return "\n".join(parts)
 
 
-def _lines(names: Names, kinds: tuple[str, ...]) -> list[str]:
-    found: list[str] = []
-    for kind in kinds:
-        sentences = sample(kind, names, 1, 7)
-        if sentences:
-            found.append(f"• {sentences[0][0]}")
-    return found
+def _lines(sentences: Sequence[str]) -> list[str]:
+    return [f"• {sentence}" for sentence in sentences]
