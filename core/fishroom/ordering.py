@@ -86,7 +86,22 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
     return [entry for on, day in days for entry in (_within_day(list(day)) if on in special else day)]
 
 
-_NAMING = ("fish", "female", "male", "subject", "batch", "place", "to", "from_place", "hangs_in", "strain", "from_batch", "into")
+_NAMING = (
+    "fish",
+    "female",
+    "male",
+    "sire",
+    "dam",
+    "subject",
+    "batch",
+    "place",
+    "to",
+    "from_place",
+    "hangs_in",
+    "strain",
+    "from_batch",
+    "into",
+)
 """Fields in which an event names something that was set up."""
 
 
