@@ -8,7 +8,7 @@ import signal
 from collections.abc import AsyncIterator, Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager, suppress
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any, TypeVar
 
 from telegram import Update
@@ -35,6 +35,8 @@ UPDATES = ("message", "edited_message", "callback_query", "my_chat_member")
 """What the bot asks the platform for; always said, since the platform remembers the last wish."""
 RETENTION = timedelta(hours=24)
 """How long the platform keeps what a bot did not fetch."""
+PRUNING = timedelta(hours=6)
+"""How often what was handled long ago is forgotten."""
 GRACE = 5.0
 """Seconds that what is being handled has to come to its end when the bot stops."""
 _CONNECTIONS = 64
@@ -56,7 +58,7 @@ class Telegram:
         self._thinking = ThreadPoolExecutor(1, thread_name_prefix="conversation")
         self._keeping = ThreadPoolExecutor(1, thread_name_prefix="telegram-store")
         self.think, self.run = _runner(self._thinking), _runner(self._keeping)
-        self.inbox = Inbox(store, clock, self.run)
+        self.inbox = Inbox(store, clock, self.run, settings.token.split(":")[0])
         self.order = PerChat(self._acknowledge)
         self.app = self._build()
         speaker = Speaker(self.app.bot)
@@ -68,6 +70,7 @@ class Telegram:
         self.app.add_error_handler(_log_error)
         self._starting: asyncio.Task[None] | None = None
         self._ticking: asyncio.Task[None] | None = None
+        self._pruned: datetime | None = None
 
     def _build(self) -> _App:
         return (
@@ -187,6 +190,12 @@ class Telegram:
         await self.think(self.conversation.due)
         self.courier.wake()
         await self.inbox.refill(self.app.bot)
+        await self._prune()
+
+    async def _prune(self) -> None:
+        if self._pruned is None or self.clock.now() - self._pruned > PRUNING:
+            self._pruned = self.clock.now()
+            await self.inbox.prune()
 
     async def settled(self) -> None:
         """Waits until everything that arrived is handled and everything due is sent."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections.abc import Awaitable, Callable
+from datetime import timedelta
 from typing import Any, Protocol, TypeVar
 
 from telegram import Bot, Update
@@ -23,6 +24,8 @@ log = logging.getLogger(__name__)
 _PAUSE = 1.0
 """Seconds that an update rests which could not be handled; twice as long each further time."""
 _LONGEST_REST = 1800.0
+KEPT = timedelta(days=3)
+"""How long what was handled is remembered; the platform brings nothing that is older than a day."""
 
 Result = TypeVar("Result")
 
@@ -38,8 +41,10 @@ class Run(Protocol):
 class Inbox(asyncio.Queue[object]):
     """The queue of updates, kept in the store."""
 
-    def __init__(self, store: Store, clock: Clock, run: Run) -> None:
+    def __init__(self, store: Store, clock: Clock, run: Run, bot: str = "") -> None:
         super().__init__()
+        self.bot = bot
+        """The bot's own number: update ids are counted by each bot for itself."""
         self.store = store
         self.clock = clock
         self.run = run
@@ -76,6 +81,10 @@ class Inbox(asyncio.Queue[object]):
                 count += 1
         return count
 
+    async def prune(self) -> None:
+        """Forgets what was handled and is too old for the platform to bring it again."""
+        await self.run(lambda: self.store.run(lambda tx: tx.inbox.prune(self.clock.now() - KEPT)))
+
     async def done(self, update_id: int) -> None:
         """The update was handled."""
         self.later.pop(update_id, None)
@@ -102,7 +111,7 @@ class Inbox(asyncio.Queue[object]):
         """Keeps it where it is new; whether it is to be handled."""
 
         def work(tx: Transaction) -> bool:
-            external = str(update.update_id)
+            external = self._external(update.update_id)
             if tx.inbox.keep(DOOR, external, chat_of(update), update.to_dict(), self.clock.now()):
                 return True
             there = tx.inbox.get(DOOR, external)
@@ -110,13 +119,16 @@ class Inbox(asyncio.Queue[object]):
 
         return self.store.run(work)
 
+    def _external(self, update_id: int) -> str:
+        return f"{self.bot}.{update_id}"
+
     def _pending(self) -> list[dict[str, Any]]:
         with self.store.read() as tx:
             return [dict(arrived.payload) for arrived in tx.inbox.pending(DOOR)]
 
     def _mark(self, update_id: int, mark: Callable[[Transaction, int], Result]) -> Result | None:
         def work(tx: Transaction) -> Result | None:
-            there = tx.inbox.get(DOOR, str(update_id))
+            there = tx.inbox.get(DOOR, self._external(update_id))
             return mark(tx, there.id) if there else None
 
         return self.store.run(work)

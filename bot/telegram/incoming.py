@@ -170,7 +170,7 @@ async def _picture(picture: PhotoSize | Document, origin: Origin, caption: str, 
         content = await fetch(picture.file_id)
     except BadRequest:
         return Other(origin, "photo")
-    return Picture(origin, content, caption, revision)
+    return Picture(origin, content, caption, revision, picture.file_id)
 
 
 def _other(message: Message, origin: Origin) -> Other | None:

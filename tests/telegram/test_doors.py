@@ -12,7 +12,7 @@ import pytest
 import tornado.httpclient
 
 from bot.clock import WallClock
-from bot.telegram import Settings, Webhook, serve, settings_from
+from bot.telegram import NotReached, Reached, Settings, Webhook, check, serve, settings_from
 from bot.telegram.application import UPDATES
 from core.store import Store
 from tests.telegram.conftest import settled
@@ -160,6 +160,34 @@ async def test_a_day_without_updates_is_warned_about(
         async with serve(settings, store, notebook, WallClock()) as door:
             await door.ready()
     assert any("keeps messages for a day" in record.message for record in caplog.records)
+
+
+async def test_the_platform_is_asked_whether_it_knows_the_bot(double: Double, settings: Settings, marit: Member) -> None:
+    marit.say("hello")
+    assert await asyncio.to_thread(check, settings) == Reached("frywire_test_bot", 1, None)
+    wrong = await asyncio.to_thread(check, replace(settings, token="990:AAWrong_0123456789012345678901234"))
+    assert isinstance(wrong, NotReached)
+    assert "BotFather" in wrong.why
+    nowhere = await asyncio.to_thread(check, Settings(TOKEN, f"http://127.0.0.1:{free_port()}"))
+    assert isinstance(nowhere, NotReached)
+    assert "cannot be reached" in nowhere.why
+    assert TOKEN not in nowhere.why
+
+
+async def test_what_was_handled_long_ago_is_forgotten(
+    double: Double, settings: Settings, store: Store, notebook: Notebook
+) -> None:
+    with store.write() as tx:
+        for external, days in (("1", 4), ("2", 2)):
+            tx.inbox.keep("telegram", external, "1", {"update_id": 1}, WallClock().now() - timedelta(days=days))
+            arrived = tx.inbox.get("telegram", external)
+            assert arrived
+            tx.inbox.done(arrived.id)
+    async with serve(settings, store, notebook, WallClock()) as door:
+        await door.ready()
+        await door.tick()
+    with store.read() as tx:
+        assert (tx.inbox.get("telegram", "1") is None, tx.inbox.get("telegram", "2") is None) == (True, False)
 
 
 def test_settings_are_read_from_the_environment() -> None:

@@ -64,6 +64,7 @@ async def test_a_photo_comes_in_its_largest_size_with_its_caption(
     pictures = [one for one in notebook.incoming if isinstance(one, Picture)]
     assert [(one.content, one.caption) for one in pictures] == [(content, "batch B"), (content, "batch C")]
     assert pictures[0].origin == pictures[1].origin
+    assert {one.file for one in pictures} == {message["photo"][-1]["file_id"]}
 
 
 async def test_the_caption_of_an_album_is_meant_for_all_its_photos(
