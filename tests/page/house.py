@@ -10,14 +10,20 @@ import socket
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import timedelta
+from functools import partial
 from pathlib import Path
 
 from bot.clock import WallClock
+from bot.conversation import Conversation, start_club
+from bot.conversation.arriving import Beginner
+from bot.conversation.message import Origin, Text
 from bot.page import PageSettings, RunningPage, run, serve
 from bot.page.talk import Talker
+from core.club import Visits
+from core.fishroom.state import Fishroom
 from core.store import Store
 from tests.page.echo import Echo
 from tests.page.room import begin
@@ -31,15 +37,42 @@ class House:
 
     folder: Path
     demo: bool = False
+    told: Sequence[str] = ()
+    """What the keeper told before anybody looked; without it the small conversation and the small room are there."""
     clock: WallClock = field(default_factory=WallClock)
     running: RunningPage | None = None
 
     def __post_init__(self) -> None:
         self.store = Store.open(address(self.folder))
-        begin(self.store)
-        self.conversation: Talker = conversation_of(self.store, self.clock)
+        if self.told:
+            self.conversation: Talker = Conversation(self.store, self.clock)
+            self._begin(Conversation(self.store, self.clock))
+        else:
+            begin(self.store)
+            self.conversation = Echo(self.store, self.clock)
         self._loop = asyncio.new_event_loop()
         self._thread = threading.Thread(target=self._loop.run_forever, daemon=True)
+
+    def _begin(self, conversation: Conversation) -> None:
+        """A club as `frywire invite` and its members begin it."""
+        people = (Beginner("Marit", ("keeper",)), Beginner("Oleg", ("buyer",)), Beginner("Ana", ("organiser", "buyer")))
+        start = partial(start_club, now=self.clock.now(), name="Gravel Lane Cichlid Circle", zone="Europe/Berlin", people=people)
+        self.club, self.people = conversation.do(start)
+        for number, text in enumerate(self.told):
+            origin = Origin(self.people["Marit"].id, "play", "before", f"told-{number}")
+            conversation.hear(Text(origin, text))
+
+    def invitation(self, name: str, role: str = "buyer") -> str:
+        """An invitation's link."""
+        with self.store.write() as tx:
+            soon = self.clock.now() + timedelta(days=14)
+            code = tx.invitations.make(self.club.id, [role], "organiser", self.clock.now(), soon, name=name)
+        return f"{self.url.rstrip('/')}/join/{code}"
+
+    def room(self) -> Fishroom:
+        """Marit's fishroom as its journal says it is."""
+        with Visits(self.store).read() as visit:
+            return visit.room(visit.tx.clubs.rooms(self.club.id)[0].id)
 
     def open(self) -> None:
         self._thread.start()
@@ -65,10 +98,6 @@ class House:
 
 def address(folder: Path) -> str:
     return f"sqlite:///{folder / 'club.sqlite'}"
-
-
-def conversation_of(store: Store, clock: WallClock) -> Talker:
-    return Echo(store, clock)
 
 
 def link(store: Store, url: str, person: str) -> str:
@@ -103,4 +132,4 @@ def free_port() -> int:
 if __name__ == "__main__":
     here = Store.open(address(Path(sys.argv[1])))
     wall = WallClock()
-    run(PageSettings(port=int(sys.argv[2])), here, conversation_of(here, wall), wall, ready=lambda url: print(url, flush=True))
+    run(PageSettings(port=int(sys.argv[2])), here, Echo(here, wall), wall, ready=lambda url: print(url, flush=True))

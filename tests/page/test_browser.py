@@ -3,39 +3,20 @@
 from __future__ import annotations
 
 import json
-import os
 import re
 import shutil
 import subprocess
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from tests.page.chromium import NEEDS_CHROMIUM, Open, chromium, expect, lines, open_page, say, sees, signed_in
 from tests.page.house import House, free_port, link, process
 
-playwright = pytest.importorskip("playwright.sync_api", reason="Playwright for Python is not installed")
-CHROMIUM = os.environ.get("FRYWIRE_CHROMIUM", "/usr/bin/chromium")
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--disable-dev-shm-usage",
-]
-
-playwright.expect.set_options(
-    timeout=15_000
-)  # seconds are for a machine that is busy with other tests; answers take milliseconds
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.xdist_group("browser"),
-    pytest.mark.skipif(not Path(CHROMIUM).exists(), reason=f"no Chromium at {CHROMIUM} (FRYWIRE_CHROMIUM names another)"),
-]
+pytestmark = NEEDS_CHROMIUM
+__all__ = ["chromium", "open_page"]
 TOO_SMALL = """() => {
   const pressed = 'button, nav a, a.gravel, select, textarea, input:not([type=file], [type=hidden]), label.camera, label.album';
   const small = (box) => box.height < 48 || box.width < 48;
@@ -43,15 +24,6 @@ TOO_SMALL = """() => {
     .filter((each) => each.offsetParent && small(each.getBoundingClientRect()))
     .map((each) => each.outerHTML);
 }"""
-PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[playwright.Browser]:
-    with playwright.sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture
@@ -60,45 +32,6 @@ def house(tmp_path: Path) -> Iterator[House]:
     house.open()
     yield house
     house.close()
-
-
-Open = Callable[..., "playwright.Page"]
-
-
-@pytest.fixture
-def open_page(chromium: playwright.Browser) -> Iterator[Open]:
-    """Opens an address in a browser of its own; a fault in the console is a failure."""
-    contexts = []
-    faults: list[str] = []
-
-    def open_(url: str, **options: object) -> playwright.Page:
-        context = chromium.new_context(**{**PHONE, **options})
-        contexts.append(context)
-        page = context.new_page()
-        page.set_default_timeout(15_000)
-        page.on("pageerror", lambda error: faults.append(str(error)))
-        page.on("console", lambda line: faults.append(line.text) if "Content Security Policy" in line.text else None)
-        page.goto(url)
-        return page
-
-    yield open_
-    for context in contexts:
-        context.close()
-    assert faults == []
-
-
-def say(page: playwright.Page, text: str) -> None:
-    page.fill("#words", text)
-    page.click("#send")
-
-
-def lines(page: playwright.Page) -> list[str]:
-    """The words of every line in the log."""
-    return [text.strip() for text in page.locator("#log .entry p").all_inner_texts()]
-
-
-def sees(page: playwright.Page, text: str) -> None:
-    playwright.expect(page.locator("#log")).to_contain_text(text)
 
 
 def test_a_member_writes_presses_and_finds_everything_after_a_reload(house: House, open_page: Open) -> None:
@@ -170,18 +103,18 @@ def test_what_is_written_while_the_server_is_dead_arrives_once(tmp_path: Path, o
         say(page, "fed tub")
         sees(page, "Heard: fed tub.")
         first.kill()
-        playwright.expect(page.locator("#state")).to_contain_text("No connection")
+        expect(page.locator("#state")).to_contain_text("No connection")
         say(page, "2 dead in A")
         say(page, "female 4 holding")
-        playwright.expect(page.locator("#state")).to_contain_text("2 messages wait here")
+        expect(page.locator("#state")).to_contain_text("2 messages wait here")
         assert page.locator("#log .waits").count() == 2
         other = page.context.new_page()  # a second tab shares what waits
         other.close()
     with process(tmp_path, port):
         sees(page, "Heard: 2 dead in A.")
         sees(page, "Heard: female 4 holding.")
-        playwright.expect(page.locator("#log .waits")).to_have_count(0)
-        playwright.expect(page.locator("#state")).to_be_empty()
+        expect(page.locator("#log .waits")).to_have_count(0)
+        expect(page.locator("#state")).to_be_empty()
         page.reload()
         sees(page, "Heard: female 4 holding.")
         assert [line for line in lines(page) if not line.startswith("Heard")] == ["fed tub", "2 dead in A", "female 4 holding"]
@@ -205,7 +138,7 @@ def test_a_message_that_is_too_long_is_kept_on_the_line(house: House, open_page:
     page = signed_in(house, open_page, "marit")
     page.fill("#words", "x" * 4001)
     page.click("#send")
-    playwright.expect(page.locator("#state")).to_contain_text("4000 fit in one message")
+    expect(page.locator("#state")).to_contain_text("4000 fit in one message")
     assert len(page.input_value("#words")) == 4001
 
 
@@ -214,7 +147,7 @@ def test_signing_out_elsewhere_is_told_and_what_is_written_is_kept(house: House,
     with house.store.write() as tx:
         tx.sessions.end_all("marit")
     say(page, "2 dead in A")
-    playwright.expect(page.locator("#state")).to_contain_text("You are signed out. One message waits here")
+    expect(page.locator("#state")).to_contain_text("You are signed out. One message waits here")
 
 
 def test_everything_a_thumb_presses_is_large_enough_and_nothing_sticks_out(house: House, open_page: Open) -> None:
@@ -248,8 +181,8 @@ def test_the_log_can_be_used_by_keyboard_alone(house: House, open_page: Open) ->
     page.locator("#log button").first.focus()
     page.keyboard.press("Enter")
     sees(page, "Done: pressed 1aTakeBack0000001.")
-    playwright.expect(page.get_by_role("log", name="What was written")).to_have_attribute("aria-live", "polite")
-    playwright.expect(page.get_by_role("textbox", name="What happened, or a question")).to_be_visible()
+    expect(page.get_by_role("log", name="What was written")).to_have_attribute("aria-live", "polite")
+    expect(page.get_by_role("textbox", name="What happened, or a question")).to_be_visible()
 
 
 def test_the_board_and_the_shelf_need_no_script(house: House, open_page: Open) -> None:
@@ -296,13 +229,6 @@ def test_no_page_has_a_serious_accessibility_fault(house: House, open_page: Open
             page.evaluate(axe)
             found = page.evaluate("axe.run().then(r => r.violations.filter(v => ['serious', 'critical'].includes(v.impact)))")
             assert [(fault["id"], [node["html"] for node in fault["nodes"]]) for fault in found] == [], (scheme, path)
-
-
-def signed_in(house: House, open_page: Open, person: str, url: str = "", **options: object) -> playwright.Page:
-    page = open_page(link(house.store, url or house.url, person), **options)
-    page.click("text=Open the log")
-    page.wait_for_selector("#send:enabled")
-    return page
 
 
 def axe_core() -> str:
