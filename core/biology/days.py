@@ -40,7 +40,13 @@ class Temperatures:
 
     def between(self, first: int, last: int) -> Floats:
         """°C of the days `first` ≤ day < `last`."""
-        return np.array([self.on(day) for day in range(first, last)], dtype=float)
+        water = np.full(max(0, last - first), self.otherwise, dtype=float)
+        if len(self.measured) < len(water):
+            known = {day: celsius for day, celsius in self.measured.items() if first <= day < last}
+        else:
+            known = {day: self.measured[day] for day in range(first, last) if day in self.measured}
+        water[[day - first for day in known]] = list(known.values())
+        return water
 
     @classmethod
     def from_readings(cls, readings: Mapping[int, float], otherwise: float, carry_days: int = 7) -> "Temperatures":

@@ -82,7 +82,7 @@ class Growth:
 
     def fish_mm(self, warmth: float) -> Range:
         """Length of a fish taken blindly from the batch."""
-        return _quantiles(self._grid(), np.array([self.share_at_least(size, warmth) for size in self._grid()]))
+        return _quantiles(self._grid(), self.shares_at_least(self._grid(), warmth))
 
     def mean_g(self, warmth: float) -> Range:
         """Mean weight of the batch."""
@@ -94,6 +94,13 @@ class Growth:
         """P(a fish of the batch is this long), over all that is unknown: the curve, the spread, the fish."""
         weights, shares = self.scenarios(size_mm, warmth)
         return float(weights @ shares)
+
+    def shares_at_least(self, sizes_mm: Floats, warmth: float) -> Floats:
+        """As `share_at_least`, for many sizes at once."""
+        weights, scores = normal_scenarios(9)
+        middle, deviation = self._line(warmth)
+        means = self._length(middle + scores * deviation)
+        return np.asarray(weights @ self._share(sizes_mm[None, :], means[:, None]))
 
     def share_if_as_believed(self, size_mm: float, warmth: float) -> float:
         """The share of the batch that is this long if the curve were exactly the likely one."""
@@ -147,10 +154,10 @@ class Growth:
         levels = (np.arange(5) + 0.5) / 5
         return np.asarray(self.spread * np.sqrt(self.spread_worth / chdtri(self.spread_worth, levels)))
 
-    def _share(self, size_mm: float, mean_mm: float | Floats) -> Floats:
+    def _share(self, size_mm: float | Floats, mean_mm: float | Floats) -> Floats:
         from scipy.special import stdtr
 
-        return np.asarray(stdtr(self.spread_worth, (1 - size_mm / np.asarray(mean_mm)) / self.spread))
+        return np.asarray(stdtr(self.spread_worth, (1 - np.asarray(size_mm) / np.asarray(mean_mm)) / self.spread))
 
     def _line(self, warmth: float | Floats) -> tuple[Floats, Floats]:
         """Mean and standard deviation of y at a warmth, the batch's wobble included."""
@@ -264,7 +271,8 @@ def mixed_scenarios(parts: Sequence[Part], size_mm: float, count: int = 9) -> tu
 def mixed_fish_mm(parts: Sequence[Part]) -> Range:
     """Length of a fish taken blindly from the mixed stock."""
     sizes = np.linspace(1.0, 1.5 * max(part.growth.asymptote_mm for part in parts), 200)
-    return _quantiles(sizes, np.array([mixed_share_at_least(parts, size) for size in sizes]))
+    shares = [part.share * part.growth.shares_at_least(sizes, part.warmth) for part in parts]
+    return _quantiles(sizes, np.asarray(np.sum(shares, axis=0)))
 
 
 def _quantiles(sizes: Floats, share_at_least: Floats) -> Range:

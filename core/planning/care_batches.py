@@ -63,7 +63,7 @@ def _first_food(look: Look, batch: Batch) -> Iterator[CareTask]:
         urgency=urgency,
         batch=batch.id,
         yolk=yolk,
-        ration=batch_ration(look.room, batch, look.day) if look.day >= due else None,
+        ration=batch_ration(look.room, batch, look.day, outlook=look.batch(batch)) if look.day >= due else None,
     )
 
 
@@ -77,7 +77,7 @@ def _box(look: Look, batch: Batch, *, hungry: bool) -> Iterator[CareTask]:
         return
     today = look.day
     if hungry and not _fed_since(look, batch, today):
-        ration = batch_ration(look.room, batch, today)
+        ration = batch_ration(look.room, batch, today, outlook=look.batch(batch))
         yield look.task(
             "box_feed", batch.id, today, today, today, cycle=today.isoformat(), place=place.name, urgency=Urgency.ROUTINE,
             batch=batch.id, ration=ration,

@@ -11,7 +11,7 @@ from core.biology.size import mean_weight_g
 from core.biology.stocking import Load
 from core.events import BatchId, PlaceName
 from core.fishroom.state import Batch, Fish, Fishroom
-from core.planning.batch_outlook import batch_outlook
+from core.planning.batch_outlook import BatchOutlook, batch_outlook
 from core.planning.temperature import Basis, DayWindow, usual_temperature
 from core.planning.yolk import first_food
 from core.species import Profile, profile
@@ -55,10 +55,12 @@ class PlaceRation:
         return sum(each.ration.grams for each in self.batches) + sum(self.breeders_g) / 2
 
 
-def batch_ration(room: Fishroom, batch: Batch, day: date, place: PlaceName | None = None) -> BatchRation:
-    """What the batch eats in a day; with a place, only its fish there."""
+def batch_ration(
+    room: Fishroom, batch: Batch, day: date, place: PlaceName | None = None, outlook: BatchOutlook | None = None
+) -> BatchRation:
+    """What the batch eats in a day; with a place, only its fish there. An outlook worked out before saves doing it again."""
     species = profile(room.species_of(batch.strain))
-    outlook = batch_outlook(room, batch, day)
+    outlook = outlook or batch_outlook(room, batch, day)
     here = place or (batch.places[0] if batch.places else None)
     fish = sum(group.count for group in batch.groups if place is None or group.place == place)
     temperature, basis = temperature_now(room, here, day, species)

@@ -373,7 +373,7 @@ def test_places_are_walked_in_order_and_the_pressing_ones_first(marit: Telling) 
     assert due(marit, 40)[0].place == "tub"
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(ANYHOW)
 def test_any_fishroom_however_muddled_has_a_plan_with_a_key_for_each_task(told: list[Told]) -> None:
     room = replay("fishroom:marit", journal(told))
