@@ -46,8 +46,10 @@ def fresh_database(kind: str, folder: Path) -> Iterator[str]:
 
 
 def emptied(store: Store) -> Store:
-    """The PostgreSQL store with every row gone, quicker than a new database."""
+    """The store with every row gone, quicker than a new one."""
     lasting = [table.name for table in reversed(LASTING.sorted_tables) if table.name != "read_schema"]
+    deletions = [f"DELETE FROM {name}" for name in [*lasting, *READ.tables]]
     with store.write() as tx:
-        tx.connection.exec_driver_sql("; ".join(f"DELETE FROM {name}" for name in [*lasting, *READ.tables]))
+        for statement in deletions if store.dialect == "sqlite" else ["; ".join(deletions)]:
+            tx.connection.exec_driver_sql(statement)
     return store

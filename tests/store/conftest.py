@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from datetime import UTC, date, datetime
@@ -13,20 +12,21 @@ from core.store import NewEntry, Store
 from tests.databases import DATABASES, emptied, fresh_database
 
 Tell = Callable[..., NewEntry]
+Stores = Callable[[str, str], Store]
 
 
 @pytest.fixture(scope="session")
-def postgresql(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[str], Store]]:
-    """Empty PostgreSQL stores by name, each made once for all tests of a worker and emptied when it is asked for again."""
-    opened: dict[str, Store] = {}
+def stores(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Stores]:
+    """Empty stores by database and name, each made once for all tests of a worker and emptied when it is asked for again."""
+    opened: dict[tuple[str, str], Store] = {}
+    folder = tmp_path_factory.mktemp("stores")
     with ExitStack() as stack:
 
-        def ask(name: str) -> Store:
-            if name not in opened:
-                url = stack.enter_context(fresh_database("postgresql", tmp_path_factory.getbasetemp()))
-                opened[name] = Store.open(url)
-                stack.callback(opened[name].close)
-            return emptied(opened[name])
+        def ask(kind: str, name: str) -> Store:
+            if (kind, name) not in opened:
+                opened[kind, name] = Store.open(stack.enter_context(fresh_database(kind, folder)))
+                stack.callback(opened[kind, name].close)
+            return emptied(opened[kind, name])
 
         yield ask
 
@@ -36,30 +36,16 @@ def kind(request: pytest.FixtureRequest) -> str:
     return str(request.param)
 
 
-@pytest.fixture(scope="session")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """An empty SQLite database to copy, which is quicker than making one for each test."""
-    path = tmp_path_factory.mktemp("made") / "club.db"
-    Store.open(f"sqlite:///{path}").close()
-    return path
+@pytest.fixture
+def store(kind: str, stores: Stores) -> Store:
+    """An empty store on either database."""
+    return stores(kind, "club")
 
 
 @pytest.fixture
-def blank(made: Path, tmp_path: Path) -> Iterator[Store]:
-    """An empty SQLite store."""
-    opened = Store.open(f"sqlite:///{shutil.copy(made, tmp_path / 'blank.db')}")
-    yield opened
-    opened.close()
-
-
-@pytest.fixture
-def store(kind: str, made: Path, tmp_path: Path, postgresql: Callable[[str], Store]) -> Iterator[Store]:
-    if kind == "postgresql":
-        yield postgresql("club")
-        return
-    opened = Store.open(f"sqlite:///{shutil.copy(made, tmp_path / 'club.db')}")
-    yield opened
-    opened.close()
+def blank(stores: Stores) -> Store:
+    """Another empty store, on SQLite."""
+    return stores("sqlite", "blank")
 
 
 @pytest.fixture

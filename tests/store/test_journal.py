@@ -95,6 +95,17 @@ def test_the_lock_tells_how_far_each_stream_is(store: Store, holding: Tell) -> N
         assert tx.journal.lock([OTHER, ROOM]) == {ROOM: 2, OTHER: 0}
 
 
+def test_a_new_stream_may_begin_after_others_were_locked(store: Store, holding: Tell) -> None:
+    append(store, ROOM, holding("1"))
+    with store.write() as tx:
+        tx.journal.lock([ROOM])
+        assert tx.journal.lock(["club:c1"]) == {"club:c1": 0}
+        assert tx.journal.lock([ROOM]) == {ROOM: 1}
+        tx.journal.append("club:c1", [holding("2")], {})
+        assert tx.journal.append("club:c1", [], {}) == []
+    assert len(entries(store, "club:c1")) == 1
+
+
 def test_a_message_is_recorded_once(store: Store, holding: Tell) -> None:
     append(store, ROOM, holding("7"))
     with pytest.raises(AlreadyTold):

@@ -63,7 +63,7 @@ def test_the_earliest_due_goes_first_and_no_more_than_asked_for(store: Store, no
 def test_an_alert_does_not_wait_behind_digests(store: Store, now: datetime) -> None:
     with store.write() as tx:
         for kind in ("digest", "post", "notice", "alert", "answer"):
-            put(tx, kind, now, kind, due_at=now - MINUTE if kind == "digest" else now)  # type: ignore[arg-type]
+            put(tx, kind, now, kind, due_at=now - MINUTE if kind == "digest" else now)
         assert [each.key for each in claim(tx, now)] == ["answer", "alert", "notice", "post", "digest"]
 
 
