@@ -235,7 +235,8 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         return None
     implied = implied_verb(inner) if last is None or not _belongs(inner, last) else None
     talk = talk or bool(implied and any(token.kind == "day" and _ahead(token) for token in inner))
-    if implied == "perhaps_count" and last and not talk and _parallel(inner, last):
+    bare = implied == "perhaps_count" or (implied == "count" and not any(token.text in _STANDS_AT for token in inner))
+    if bare and last and (last.verb != "count" or implied == "perhaps_count") and not talk and last.verb in PARALLEL:
         return _parallel_clause(piece, last)
     if implied and not (last and _completes(inner, implied, last)):
         return Clause(list(piece), implied, "done", talk, implied=True)
@@ -294,6 +295,8 @@ def _weak_counts(pair: tuple[Token, str], inner: Sequence[Token]) -> bool:
 def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -> bool:
     """Whether the words make it a negation, a plan, a hope or hearsay: then nothing of it is reported."""
     verbs = [n for n, token in enumerate(inner) if verb_of(token)]
+    if verb == "withdraw" and any(token.text == "yet" for token in inner):
+        return True
     if form == "base" and verb and _only_hoped(inner, verb):
         return True
     for n, token in enumerate(inner):
@@ -374,8 +377,8 @@ _FOLLOWERS: dict[str, frozenset[str]] = {
     "offer": frozenset({"offer", "leave", "pickup", "withdraw"}),
     "count": frozenset({"left_over", "count", "join"}),
     "split": frozenset({"name", "join", "move"}),
-    "strip": frozenset({"count", "name", "left_over", "release"}),
-    "release": frozenset({"count", "left_over"}),
+    "strip": frozenset({"count", "name", "left_over", "release", "join"}),
+    "release": frozenset({"count", "left_over", "join"}),
     "pickup": frozenset({"pickup", "change_reservation"}),
     "lose_brood": frozenset({"lose_brood", "lose"}),
     "leave": frozenset({"collected", "leave"}),
@@ -397,6 +400,9 @@ _FOLLOWERS: dict[str, frozenset[str]] = {
 WATER = ("ph", "tan_mg_l", "nitrite_mg_l", "nitrate_mg_l", "temp_c", "kh_dkh", "gh_dgh")
 
 
+_STANDS_AT = ("now", "=", ":", "is", "left", "currently", "has", "have")
+
+
 def implied_verb(inner: Sequence[Token]) -> str | None:
     """What is told without a verb: water values, lengths, "f4 to tank 2", "B now 30", "30 % tank 1", "A 15m 20f"."""
     kinds = [token.kind for token in inner]
@@ -412,14 +418,16 @@ def implied_verb(inner: Sequence[Token]) -> str | None:
         return "move"
     if kinds.count("batch") >= 2 and any(token.text == "together" for token in inner) and any(token.text in ("put", "tipped", "now", "bunged") for token in inner):
         return "merge"
-    if "place" in kinds and ("percent" in kinds or ("volume" in kinds and any(token.has("water_word", "verb:leave", "verb:change_water", "verb:join") for token in inner))):
+    if "place" in kinds and ("percent" in kinds or ("volume" in kinds and any(token.has("water_word", "verb:change_water") or token.text == "swapped" for token in inner))):
         return "change_water"
     if "batch" in kinds and _sexes_counted(inner) >= 2:
         return "sex"
-    if "batch" in kinds and any(isinstance(token.value, int) for token in inner if token.kind == "number") and (any(token.text in ("now", "=", ":", "is", "left", "currently", "has", "have") for token in inner) or any(token.has("fry") for token in inner)):
+    if "batch" in kinds and any(isinstance(token.value, int) for token in inner if token.kind == "number") and (any(token.text in _STANDS_AT for token in inner) or any(token.has("fry") for token in inner)):
         return "count"
     if kinds in (["batch", "number"], ["number", "word", "batch"]) and (len(kinds) == 2 or inner[1].text in ("in", "of")):
         return "perhaps_count"
+    if kinds.count("number") == 1 and ("batch" in kinds or "strain" in kinds) and any(a.text == "for" and b.text == "me" for a, b in zip(inner, inner[1:], strict=False)):
+        return "reserve"
     if "money" in kinds and ("reservation" in kinds or "hash" in kinds) and any(token.has("paid") for token in inner):
         return "deposit"
     return None

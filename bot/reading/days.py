@@ -53,7 +53,7 @@ _FORMS: list[tuple[str, str]] = [
     (
         "vague",
         r"(?:a |some |just a |only a )?few (?:days|weeks|nights|wks)(?: ago| back| now)?|(?:some|several|many) (?:days|weeks|time|nights)(?: ago| back)?"
-        r"|the other (?:day|night|week)|(?:a while|ages|a long time|long) (?:ago|back)|recently|lately"
+        r"|the other (?:day|night|week)|(?:a while|ages|a long time|long) (?:ago|back)|for (?:ages|a while|some time|a long time|a bit|long|weeks|days)|a while now|recently|lately"
         r"|(?:about|around|roughly|nearly|almost|over|more than|less than|maybe|at least|approx) "
         + _N
         + r" (?:days|weeks|day|week|wks|months|fortnight)(?: ago| back| now)?",
@@ -70,6 +70,7 @@ _FORMS: list[tuple[str, str]] = [
         rf"(?:(?:since|for) )?{_N} {_UNIT} (?:ago|back|earlier)|(?:for|since)(?: the (?:last|past))? {_N} (?:days?|nights?|weeks?|wks?|fortnights?|d)\b(?: now)?"
         rf"|{_N} (?:days?|weeks?|nights?) now(?! \w*\d)",
     ),
+    ("ago:held", rf"(?:now )?{_N} (?:days?|weeks?|wks?)(?: now| already| so far)?"),
     (
         "ahead",
         rf"in {_N} (?:days?|weeks?|wks?|fortnights?)(?: time)?|{_N} (?:days?|weeks?) from (?:now|today)|within {_N} (?:days?|weeks?)",
@@ -77,7 +78,7 @@ _FORMS: list[tuple[str, str]] = [
     ("iso", r"(\d{4})-(\d{1,2})-(\d{1,2})"),
     (
         "named",
-        rf"(?:(?:on )?(?:{_WD}),? (?:the )?)?(?:(?:{_MONTHS})\b\.? ?(?:the )?\d{{1,2}}(?:st|nd|rd|th)?(?!\d|:)(?:,? ?\d{{4}}\b)?|\d{{1,2}}(?:st|nd|rd|th)?\.? (?:of )?(?:{_MONTHS})\b(?<! may)\.?(?:,? ?\d{{4}}\b)?|\d{{1,2}}(?:st|nd|rd|th)?\.? (?:of )?may\b(?: \d{{4}}\b)?(?! (?!to\b|at\b|and\b|for\b|from\b)[a-z]))",
+        rf"(?:(?:on )?(?:{_WD}),? (?:the )?)?(?:(?:{_MONTHS})\b\.? ?(?:the )?\d{{1,2}}(?:st|nd|rd|th)?(?!\d|:)(?: ?,? ?\d{{4}}\b)?|\d{{1,2}}(?:st|nd|rd|th)?\.? (?:of )?(?:{_MONTHS})\b(?<! may)\.?(?: ?,? ?\d{{4}}\b)?|\d{{1,2}}(?:st|nd|rd|th)?\.? (?:of )?may\b(?: \d{{4}}\b)?(?! (?!to\b|at\b|and\b|for\b|from\b)[a-z]))",
     ),
     (
         "digits",

@@ -212,6 +212,12 @@ def _death_in_place(facts: Facts, partial: Partial, spots: list[int]) -> None:
         partial.put("batch", found)
         return
     places = [facts.place(n, "place") for n in spots]
+    sexes = {str(facts.tokens[n].value) for n in facts.where("sex")} & {"female", "male"}
+    breeders = facts.names.fish_of(next(iter(sexes)), None, places[0]) if len(sexes) == 1 and isinstance(places[0], str) else ()
+    if breeders:
+        sex = next(iter(sexes))
+        partial.put(sex, Trouble(sex, "ambiguous", "", breeders))
+        return
     partial.put("place", places[0] if len(places) == 1 else Trouble("place", "ambiguous", "", tuple(str(p) for p in places)))
 
 
@@ -423,7 +429,7 @@ def sold(facts: Facts) -> list[Partial]:
     if facts.where("fish") and not facts.where("batch"):
         return left(facts)
     partial = Partial("sold")
-    member = facts.member("to", "for", "with")
+    member = facts.member("to", "for", "with") or facts.member()
     the_batch(facts, partial)
     price = facts.money("price")
     if price is not None and facts.has("each") and not isinstance(price, Trouble):

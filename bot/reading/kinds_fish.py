@@ -155,7 +155,13 @@ def _her_number(facts: Facts) -> list[Quantity]:
         n = hashed[0]
         facts.used.add(n)
         return [Quantity(n, n + 1, int(str(facts.tokens[n].value)))]
-    return (before or behind)[:1]
+    chosen = (before or behind)[:1]
+    for quantity in bare:
+        joined = bool(chosen) and quantity.at == chosen[-1].end + 1 and facts.tokens[quantity.at - 1].text in ("and", "&", "+", ",")
+        follows = facts.tokens[quantity.end] if quantity.end < len(facts.tokens) else None
+        if joined and str(quantity.value) in facts.names.females and (follows is None or follows.kind != "number"):
+            chosen.append(quantity)
+    return chosen
 
 
 def _brood_count(facts: Facts, partial: Partial, needed: bool) -> None:

@@ -52,7 +52,8 @@ def tested(facts: Facts) -> list[Partial]:
     return [partial]
 
 
-_SKIPPED = ("is", "was", "=", ":", "at", "of", "reads", "reading", "about", "around", "~", "came", "up", "down", "to", "now", "are", "still", "level", "levels", "back", "showing", "shows", "roughly", "nearly")
+_BOUNDS = ("under", "below", "less than", "<", "over", "above", "more than", ">", "between", "up to")
+_SKIPPED = ("is", "was", "=", ":", "at", "of", "reads", "reading", "about", "around", "~", "came", "up", "down", "to", "now", "are", "still", "level", "levels", "back", "showing", "shows", "roughly", "nearly", "under", "below", "<", ">", "above", "over", "less than", "more than", "between")
 
 
 def _value_at(facts: Facts, n: int, slot: str) -> float | int | Trouble:
@@ -65,7 +66,7 @@ def _value_at(facts: Facts, n: int, slot: str) -> float | int | Trouble:
         return Trouble(slot, "missing")
     token = facts.tokens[at]
     facts.used.add(at)
-    if token.kind == "range":
+    if token.kind == "range" or any(other.text in _BOUNDS for other in facts.tokens[max(0, at - 2) : at]):
         return Trouble(slot, "ambiguous", token.text)
     number: float | int = token.value if isinstance(token.value, (int, float)) else token.value[0] if isinstance(token.value, tuple) else 0
     number = _with_decimals(facts, at, number)

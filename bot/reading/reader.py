@@ -253,6 +253,8 @@ def _idle(clause: Clause, facts: Facts) -> bool:
         return True
     if clause.verb in ("die", "lose") and clause.having("money"):
         return True
+    if clause.verb == "test" and any(token.text in ("set", "turned", "raised", "lowered", "adjusted", "adjust", "setting", "thermostat", "dialled", "outside") for token in tokens):
+        return True
     if clause.verb == "want" and len(facts.unknown_words()) == 1 and not facts.has("thing") and tokens[0].text in ("wanted", "wtb", "iso"):
         return False
     if clause.verb == "hold_back" and not facts.quantities:

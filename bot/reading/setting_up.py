@@ -76,6 +76,8 @@ def _place_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Parti
     acted = any(meaning.startswith("verb:") and not token.has("filler") for token in tokens for meaning in token.means)
     if not announced and (not described or acted):
         return None
+    if announced and name in scene.names.places and any(token.text in ("to", "in", "into") for token in tokens[:at]):
+        return None
     if type_ is None or (not announced and spot.name is None):
         return None
     partial = Partial("place_added", {"type": type_})

@@ -227,6 +227,9 @@ def _place_label(run: _Run, n: int) -> int:
     name = f"{type_} {token.value}"
     if short and not types and (token.start != run.tokens[n].end or name not in run.names.places):
         return 0
+    numbered = any(place.startswith(f"{type_} ") and place.split()[-1].isdigit() for place in run.names.places)
+    if name not in run.names.phrases and not numbered and type_ in run.names.phrases and run.text(n - 1) not in ("new", "add", "added", "another"):
+        return 0
     run.out.append(run.span(n, step + 1 - n, "place", _spot(run.names, name, type_)))
     plural = run.text(n) in ("tanks", "boxes", "tubs", "ponds")
     return step + 1 - n + _more_places(run, step + 1, type_, plural)
@@ -424,6 +427,10 @@ def _trade(run: _Run, n: int) -> int:
 
 
 def _clock_word(run: _Run, n: int) -> int:
+    dotted = re.fullmatch(r"([01]?\d|2[0-3])\.([0-5]\d)", run.text(n))
+    if dotted and run.text(n - 1) in ("at", "@"):
+        run.out.append(run.span(n, 1, "clock", f"{int(dotted.group(1)):02}:{dotted.group(2)}"))
+        return 1
     if run.text(n) not in ("noon", "midday"):
         return 0
     run.out.append(run.span(n, 1, "clock", "12:00"))

@@ -46,7 +46,7 @@ _PATTERNS = [
     ("iso", r"\d{4}-\d{1,2}-\d{1,2}(?!\d)"),
     (
         "money",
-        r"(?:[$€£]\s?\d+(?:[.,]\d{1,2})?(?!\d))|(?:\d+(?:\.\d{1,2})?\s?(?:[€£$]|(?:bucks?|dollars?|usd|eur|euros?|quid|pounds?|gbp)\b))",
+        r"(?:[$€£]\s?\d+(?:[.,]\d{1,2})?(?!\d))|(?:\d+(?:\.\d{1,2})?\s?(?:[€£$](?!\d)|(?:bucks?|dollars?|usd|eur|euros?|quid|pounds?|gbp)\b))",
     ),
     ("clock", r"\d{1,2}[:.]\d\d\s?(?:am|pm|a\.m\.|p\.m\.)(?!\w)|\d{1,2}:\d\d(?!\d)|\d{1,2}\s?(?:am|pm)\b|\d{1,2}h\d\d\b"),
     ("hours", r"\d{1,2}\s?[-–]\s?\d{1,2}\s?(?:h|uhr|oclock)\b"),
