@@ -66,19 +66,16 @@ def _holding_check(room: Fishroom, task: CareTask, style: Style) -> str:
 
 def _prepare_box(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
-    box = facts["box"] or "a nursery box (all of yours are taken)"
-    return (
-        f"Get {box} ready, with the same water, for the fry of {_fish(room, task)}: strip window from "
-        f"{style.near(facts['strip_opens'])}."
-    )
+    box = facts["box"] or "a nursery box (none of yours is free)"
+    return f"Strip window of {_fish(room, task)} from {style.near(facts['strip_opens'])}: get {box} ready, with the same water."
 
 
 def _strip(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     opens, closes, since, warmth = facts["strip_opens"], facts["strip_closes"], facts["since"], facts["warmth"]
     day = f"day {(style.today - since).days}, at {style.temperature(warmth.mean_c)}, {SAYS[warmth.basis]}"
-    head = f"Last day to strip {_fish(room, task)}" if style.today >= closes else f"{_fish(room, task)} can be stripped"
-    text = f"{head}: strip window {style.days(opens, closes)} ({day})."
+    last = ", today at the latest" if style.today >= closes else " if you mean to"
+    text = f"Strip {_fish(room, task)}{last}: window {style.days(opens, closes)} ({day})."
     if facts["first_brood"]:
         text += " It is the first brood of hers in the book: better let her finish it herself."
     yolk = facts["yolk"]
