@@ -10,6 +10,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import date
+from threading import RLock
 from typing import Any, TypeVar
 
 from core.club.permissions import Standing
@@ -39,6 +40,8 @@ class Visits:
         self.store = store
         self._rooms: OrderedDict[str, Fishroom] = OrderedDict()
         self._clubs: dict[str, Club] = {}
+        self._turn = RLock()
+        """Front doors in one process have threads of their own; they write one after the other."""
         self.links: dict[str, str] = {}
         """By front door ("on Telegram"), the link that an invitation's code is put behind."""
         self.place_link = "http://localhost:8642/at/{room}/{place}"
@@ -48,7 +51,7 @@ class Visits:
         """Do the deed in one transaction; again from the start where somebody else was quicker."""
         for attempt in range(TRIES):
             try:
-                with self.store.write() as tx:
+                with self._turn, self.store.write() as tx:
                     visit = Visit(tx, self)
                     done = deed(visit)
                 self._keep(visit)
@@ -67,6 +70,10 @@ class Visits:
         self._keep(visit)
 
     def _keep(self, visit: Visit) -> None:
+        with self._turn:
+            self._remember(visit)
+
+    def _remember(self, visit: Visit) -> None:
         for room in visit.rooms.values():
             known = self._rooms.get(room.id)
             if known is None or known.number <= room.number:
