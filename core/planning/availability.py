@@ -36,7 +36,7 @@ class Availability:
     """To how many others."""
     held_back: int
     can_promise: int
-    """The most that keeps every promise as likely as the level."""
+    """The most that keeps every promise as likely as the level (no further than was asked, where only that was looked at)."""
     level: float
     unassigned_deaths: int = 0
     """Deaths in its water that nobody could give to a batch: some may have been its fish."""
@@ -53,12 +53,15 @@ class Availability:
         return self.can_promise >= self.ask.count
 
 
-def available(standing: Standing, ask: Ask, level: float, *, by_keeper: bool = False) -> Availability:
-    """What can be promised of the batch for the ask's sex, size and day; `by_keeper`: whatever the offer says."""
+def available(standing: Standing, ask: Ask, level: float, *, by_keeper: bool = False, up_to: int | None = None) -> Availability:
+    """What can be promised of the batch for the ask's sex, size and day.
+
+    `by_keeper`: whatever the offer says. `up_to`: look no further than this number (a decision needs only what is asked).
+    """
     ask = ask if by_keeper else as_offered(ask, standing.batch.offer)
     promise = promise_for(standing, ask)
     limit, hindrance = (None, None) if by_keeper else for_sale(standing, promise)
-    possible = standing.promisable(promise, level)
+    possible = standing.promisable(promise, level, up_to)
     number = possible if limit is None else min(possible, limit)
     hindered = hindrance if limit is not None and limit < possible else None
     later = None if number >= ask.count else _first_day(standing, ask, promise, level, hindered)
@@ -81,13 +84,13 @@ def available(standing: Standing, ask: Ask, level: float, *, by_keeper: bool = F
     )
 
 
-def can_promise(standing: Standing, ask: Ask, level: float, *, more_than: int = 0) -> int:
-    """Only the number of `available`; 0 at once where it is not above `more_than`."""
+def can_promise(standing: Standing, ask: Ask, level: float, *, more_than: int = 0, up_to: int | None = None) -> int:
+    """Only the number of `available`, looked for no further than `up_to`; 0 at once where it is not above `more_than`."""
     promise = promise_for(standing, as_offered(ask, standing.batch.offer))
     limit, _ = for_sale(standing, promise)
     if (limit is not None and limit <= more_than) or not standing.fits(promise.of(more_than + 1), level):
         return 0
-    possible = standing.promisable(promise, level)
+    possible = standing.promisable(promise, level, up_to)
     return possible if limit is None else min(limit, possible)
 
 

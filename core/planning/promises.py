@@ -14,7 +14,7 @@ from typing import Literal
 
 from core.events import BatchId, PersonId, Sex, StrainKey
 from core.fishroom.state import Batch, Club, Fishroom, Reservation
-from core.planning.availability import Availability, available, can_promise
+from core.planning.availability import Availability, available, can_promise, promise_for
 from core.planning.prospects import Prospects, prospect_of
 from core.planning.standing import Ask, Promise, Standing, promise_asked, standing
 
@@ -147,7 +147,7 @@ def decide_reserve(
 ) -> Decision:
     """Whether the ask can become a promise. The keeper need not have offered the batch, but is held to the level too."""
     how = how_it_stands(room, batch, now)
-    found = available(how, ask, now.level, by_keeper=by_keeper)
+    found = available(how, ask, now.level, by_keeper=by_keeper, up_to=ask.count)
     limit = None if by_keeper or member is None else left_for(room, member, now.moment)
     if found.enough and (limit is None or ask.count <= limit):
         return Fits(found)
@@ -164,7 +164,7 @@ def decide_change(room: Fishroom, number: int, changed: Reservation, now: Now, *
     before, batch = room.reservations[number], room.batches[changed.batch]
     how = how_it_stands(room, batch, now, without=number)
     ask = ask_of(changed)
-    found = available(how, ask, now.level, by_keeper=by_keeper or changed.batch == before.batch)
+    found = available(how, ask, now.level, by_keeper=by_keeper or changed.batch == before.batch, up_to=ask.count)
     if found.enough or _asks_less(before, changed):
         return Fits(found)
     return _refused(room, batch, how, found, now)
@@ -174,7 +174,8 @@ def decide_confirm(room: Fishroom, number: int, now: Now) -> Decision:
     """Whether the keeper can confirm: a hold that lapsed has lost its place and must fit anew."""
     reservation = room.reservations[number]
     how = how_it_stands(room, room.batches[reservation.batch], now, without=number)
-    found = available(how, ask_of(reservation), now.level, by_keeper=True)
+    ask = ask_of(reservation)
+    found = available(how, ask, now.level, by_keeper=True, up_to=ask.count)
     if reservation.open_at(now.moment) or found.enough:
         return Fits(found)
     return _refused(room, room.batches[reservation.batch], how, found, now)
@@ -260,8 +261,12 @@ def _cause(how: Standing, kept: Sequence[Promise], promise: Promise) -> Literal[
 def others_with(room: Fishroom, batch: Batch, ask: Ask, now: Now) -> tuple[Other, ...]:
     """Other batches of the strain on offer in this fishroom that have some of what is asked."""
     others = (other for other in on_offer(room, batch.strain) if other.id != batch.id)
-    found = [(other.id, available(how_it_stands(room, other, now), ask, now.level)) for other in others]
-    some = [Other(room.id, key, min(what.can_promise, ask.count), what.day) for key, what in found if what.can_promise]
+    found = [(other.id, how_it_stands(room, other, now)) for other in others]
+    some = [
+        Other(room.id, key, count, promise_for(how, ask).day)
+        for key, how in found
+        if (count := can_promise(how, ask, now.level, up_to=ask.count))
+    ]
     return tuple(sorted(some, key=lambda other: -other.count))
 
 
@@ -289,7 +294,7 @@ Stands = dict[tuple[str, BatchId], Standing]
 
 
 def _in_one(stands: Stands, ask: Ask, level: float) -> Part | None:
-    found = [(what.can_promise, key) for key, how in stands.items() if (what := available(how, ask, level)).enough]
+    found = [(count, key) for key, how in stands.items() if (count := can_promise(how, ask, level)) >= ask.count]
     return Part(*min(found)[1], ask) if found else None
 
 
@@ -297,7 +302,7 @@ def _in_parts(stands: Stands, ask: Ask, level: float) -> list[Part]:
     """Parts of an ask for one sex, the batch with most first; `stands` learns what was taken."""
     parts, left = [], ask
     while left.count:
-        found = [(available(how, left, level).can_promise, key) for key, how in stands.items()]
+        found = [(can_promise(how, left, level), key) for key, how in stands.items()]
         count, key = max(found, default=(0, ("", "")))
         if not count:
             break
@@ -332,7 +337,7 @@ def coming_here(room: Fishroom, batch: Batch, found: Availability, now: Now) -> 
         day = found.day + timedelta(days=ahead)
         for how in stands:
             least = best.count if best else found.can_promise
-            count = can_promise(how, replace(found.ask, day=day), now.level, more_than=least)
+            count = can_promise(how, replace(found.ask, day=day), now.level, more_than=least, up_to=found.ask.count)
             if count > least:
                 best = Other(room.id, how.batch.id, min(count, found.ask.count), day)
         if best is not None and best.count == found.ask.count:

@@ -25,13 +25,12 @@ class Fineness:
 
     survival: int
     growth: int
-    male_share: int
 
 
-IN_TOTAL = Fineness(survival=12, growth=9, male_share=1)
+IN_TOTAL = Fineness(survival=12, growth=9)
 """Where only numbers count: agrees with the closed beta-binomial form to nine decimals for forty fish."""
-BY_SEX = Fineness(survival=6, growth=5, male_share=5)
-"""Where males and females are counted: agrees to about four decimals, in a tenth of the time."""
+BY_SEX = Fineness(survival=6, growth=5)
+"""Where males and females are counted: agrees to about four decimals, in a fraction of the time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +48,7 @@ class Prospect:
 
     def scenarios(self, fineness: Fineness) -> Scenarios:
         """How likely each scenario is."""
-        weights, shares = self.male_share.scenarios(fineness.male_share)
-        return Scenarios(
-            self._survival(fineness)[0], normal_scenarios(fineness.growth)[0], male_shares=shares, male_weights=weights
-        )
+        return Scenarios(self._survival(fineness)[0], normal_scenarios(fineness.growth)[0], self.male_share)
 
     def alive(self, day: date, fineness: Fineness) -> Floats:
         """P(a fish alive today is alive on the day), per survival scenario.

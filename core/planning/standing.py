@@ -184,11 +184,12 @@ class Standing:
         """Whether the promise can be added."""
         return self.chance((*self.firm(level), promise)) >= level - ROUNDING
 
-    def promisable(self, promise: Promise, level: float) -> int:
+    def promisable(self, promise: Promise, level: float, up_to: int | None = None) -> int:
         """The largest number that can be added in the kind, size and day of `promise` (its own number does not matter)."""
         firm = self.firm(level)
-        free = self.stock.count - self.stock.held - self.promised
-        return most(lambda count: self.chance((*firm, promise.of(count))) if count else 1.0, max(0, free), level)
+        free = max(0, self.stock.count - self.stock.held - self.promised)
+        limit = free if up_to is None else min(free, up_to)
+        return most(lambda count: self.chance((*firm, promise.of(count))) if count else 1.0, limit, level)
 
     def first_day(self, promise: Promise, level: float) -> date | None:
         """The first day, from its own on, on which the promise could be added (looked for by months, then weeks, then days)."""

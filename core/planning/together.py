@@ -27,7 +27,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from core.biology.chance import Floats, binomial
+from core.biology.chance import Beta, Floats, beta_binomial, binomial
 
 Integers = NDArray[np.int_]
 ROUNDING = 1e-9
@@ -81,12 +81,11 @@ class Need:
 
 @dataclass(frozen=True, slots=True)
 class Scenarios:
-    """How likely each scenario is; the three kinds are independent of one another."""
+    """How likely each scenario of survival and of growth is, and the belief about the share of males; all independent."""
 
     survival: Floats
     growth: Floats
-    male_shares: Floats
-    male_weights: Floats
+    male_share: Beta
 
 
 @dataclass(slots=True)
@@ -116,7 +115,9 @@ def kept(stock: Stock, needs: Sequence[Need], scenarios: Scenarios, memory: Memo
 
 def most(chance: Callable[[int], float], limit: int, level: float) -> int:
     """The largest number up to `limit` whose chance (falling as the number rises) is at least `level`; 0 when none is."""
-    low, high = 0, limit + 1
+    if limit <= 0 or chance(limit) >= level - ROUNDING:
+        return max(0, limit)
+    low, high = 0, limit
     while high - low > 1:
         middle = (low + high) // 2
         if chance(middle) >= level - ROUNDING:
@@ -132,7 +133,7 @@ def _without_idle_growth(needs: Sequence[Need], scenarios: Scenarios) -> tuple[S
         return needs, scenarios
     sure = np.ones(1)
     plain = [Need(need.males, need.females, need.either, need.survive, sure, sure) for need in needs]
-    return plain, Scenarios(scenarios.survival, sure, scenarios.male_shares, scenarios.male_weights)
+    return plain, Scenarios(scenarios.survival, sure, scenarios.male_share)
 
 
 def _kept_in_total(stock: Stock, needs: Sequence[Need], scenarios: Scenarios, memory: Memory) -> float:
@@ -152,12 +153,13 @@ def _kept_in_total(stock: Stock, needs: Sequence[Need], scenarios: Scenarios, me
 def _kept_by_sex(stock: Stock, needs: Sequence[Need], scenarios: Scenarios, memory: Memory) -> float:
     """The walk over two numbers: males and females alive and not yet handed over, the unsexed ones being one or the other."""
     males, females = stock.males + stock.unsexed, stock.females + stock.unsexed
-    state = _start_by_sex(stock, scenarios)
+    start = _start_by_sex(stock, scenarios.male_share)
+    state = np.broadcast_to(start, (len(scenarios.survival), len(scenarios.growth), *start.shape))
     known = stock.unsexed == 0
     by_size = _Taken()
     for index, need in enumerate(needs):
-        state = np.swapaxes(memory.thinning(males, need.survive), 1, 2)[:, None, None] @ state
-        state = state @ memory.thinning(females, need.survive)[:, None, None]
+        state = np.swapaxes(memory.thinning(males, need.survive), 1, 2)[:, None] @ state
+        state = state @ memory.thinning(females, need.survive)[:, None]
         state = state * _enough_by_sex(stock, need, by_size, males, females)
         state = _handed_over(_handed_over(state, need.males, -2), need.females, -1)
         known = known or need.by_sex
@@ -165,7 +167,7 @@ def _kept_by_sex(stock: Stock, needs: Sequence[Need], scenarios: Scenarios, memo
         spare = (sum(n.males for n in later) + stock.held_males, sum(n.females for n in later) + stock.held_females)
         state = _either_handed_over(state, need.either, spare if known else None)
         by_size.add(need)
-    return float(np.einsum("sgrmf,s,g,r->", state, scenarios.survival, scenarios.growth, scenarios.male_weights))
+    return float(np.einsum("sgmf,s,g->", state, scenarios.survival, scenarios.growth))
 
 
 @dataclass(slots=True)
@@ -188,21 +190,19 @@ def _asks_for_size(need: Need) -> bool:
     return bool(np.any(sizes < 1.0))
 
 
-def _start_by_sex(stock: Stock, scenarios: Scenarios) -> Floats:
-    shares = scenarios.male_shares
-    males, females = stock.males + stock.unsexed, stock.females + stock.unsexed
-    start = np.zeros((len(shares), males + 1, females + 1))
+def _start_by_sex(stock: Stock, male_share: Beta) -> Floats:
+    """P(so many males, so many females now): nothing later depends on the share itself, so it is mixed in here, exactly."""
+    start = np.zeros((stock.males + stock.unsexed + 1, stock.females + stock.unsexed + 1))
     for probability, gone_males, gone_females, gone_unsexed in stock.missing:
         unsexed = stock.unsexed - gone_unsexed
         among = np.arange(unsexed + 1)
         rows, columns = stock.males - gone_males + among, stock.females - gone_females + unsexed - among
-        start[:, rows, columns] += probability * binomial(unsexed, shares)
-    size = (len(scenarios.survival), len(scenarios.growth), *start.shape)
-    return np.broadcast_to(start, size)
+        start[rows, columns] += probability * beta_binomial(unsexed, male_share)
+    return start
 
 
 def _enough_by_sex(stock: Stock, need: Need, taken: _Taken, males: int, females: int) -> Floats:
-    """P(enough males, enough females, enough in all) given the numbers of each: growth scenario × 1 × males × females."""
+    """P(enough males, enough females, enough in all) given the numbers of each: growth scenario × males × females."""
     of_all = _enough(males + females, taken.males + taken.females + taken.either, need.count + stock.held, need.long)
     numbers = np.add.outer(np.arange(males + 1), np.arange(females + 1))
     together = of_all[:, numbers]
@@ -212,7 +212,7 @@ def _enough_by_sex(stock: Stock, need: Need, taken: _Taken, males: int, females:
     if need.females:
         gone = taken.females + taken.either
         together = together * _enough(females, gone, need.females + stock.held_females, need.long_by_sex)[:, None, :]
-    return np.asarray(together[:, None])
+    return np.asarray(together)
 
 
 def _enough(most_there: int, taken: int, needed: int, long: Floats) -> Floats:

@@ -13,7 +13,7 @@ from datetime import date, datetime, timedelta
 
 from core.events import BatchId, PersonId
 from core.fishroom.state import Club, Fishroom, Wish
-from core.planning.availability import available
+from core.planning.availability import can_promise, promise_for
 from core.planning.promises import Now, how_it_stands, on_offer
 from core.planning.standing import Ask, Promise, Standing, promise_asked
 
@@ -108,12 +108,13 @@ def _offer(
 ) -> NextOffer | None:
     """The batch that meets the wish: one that holds all of it, with the least to spare; else the one that holds most."""
     mine = [key for key, how in stands.items() if how.batch.strain == wish.strain and _may_be_asked(wish, key, keepers)]
-    found = [(available(stands[key], ask_of(wish), now.level), key) for key in mine]
-    some = [(what.can_promise, key, what.day) for what, key in found if what.can_promise > 0]
+    ask = ask_of(wish)
+    some = [(count, key) for key in mine if (count := can_promise(stands[key], ask, now.level))]
     if not some:
         return None
     whole = [one for one in some if one[0] >= wish.count]
-    count, (room, batch), day = min(whole) if whole else max(some)
+    count, (room, batch) = min(whole) if whole else max(some)
+    day = promise_for(stands[room, batch], ask).day
     return NextOffer(wish, room, batch, min(count, wish.count), until, day)
 
 

@@ -161,26 +161,24 @@ def test_the_first_food_comes_when_the_yolk_is_gone_and_not_before(marit: Tellin
     assert due(marit, 16, "first_feed") == []
     on = (task.opens - day(0)).days
     assert due(marit, on, "first_feed")
-    marit.on(on, Fed(batch="A"))
-    assert due(marit, on, "first_feed") == []
     assert due(marit, on, "box_feed") == []
-    assert due(marit, on + 1, "box_feed")[0].urgency is Urgency.ROUTINE
+    marit.on(on, Fed(place="box 1"))
+    assert due(marit, on, "first_feed") == []
 
 
-def test_food_told_for_the_box_feeds_its_batch(marit: Telling) -> None:
-    stripped_on(marit).on(25, Fed(place="box 1"))
-    assert due(marit, 26, "box_feed")
-    marit.on(26, Fed(place="box 1"))
-    assert due(marit, 26, "box_feed") == []
+def test_what_is_done_daily_in_a_box_is_said_once_a_week_with_its_figures(marit: Telling) -> None:
+    stripped_on(marit, to="box 2").on(22, Fed(batch="A"))
+    for rule in ("box_feed", "box_water"):
+        told = [on for on in range(23, 44) if due(marit, on, rule)]
+        assert told == [23, 30, 37]
+    assert due(marit, 23, "box_feed")[0].urgency is Urgency.ROUTINE
 
 
-def test_only_a_box_with_water_of_its_own_is_changed_daily(marit: Telling) -> None:
+def test_only_a_box_with_water_of_its_own_is_to_be_changed(marit: Telling) -> None:
     stripped_on(marit, to="box 2")
-    assert due(marit, 18, "box_water")[0].place == "box 2"
-    marit.on(18, WaterChanged("box 2", percent=25))
-    assert due(marit, 18, "box_water") == []
-    marit.on(18, Moved("box 1", batch="A"))
-    assert due(marit, 19, "box_water") == []
+    assert due(marit, 17, "box_water")[0].place == "box 2"
+    marit.on(17, Moved("box 1", batch="A"))
+    assert not [task for on in range(17, 25) for task in due(marit, on, "box_water")]
 
 
 def test_counts_come_round_more_often_in_the_box(marit: Telling) -> None:

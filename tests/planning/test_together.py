@@ -12,12 +12,13 @@ from core.planning.together import Need, Scenarios, Stock, kept, most
 SURE = np.ones(1)
 SURVIVAL = Beta(57.0, 3.0)
 MALES = Beta(5.0, 5.0)
+EVEN = Beta(1e7, 1e7)
+"""Half and half, known for sure."""
 
 
-def scenarios(survival: int = 12, growth: int = 1, sexes: int = 1) -> tuple[Floats, Scenarios]:
+def scenarios(survival: int = 12, growth: int = 1) -> tuple[Floats, Scenarios]:
     weights, shares = SURVIVAL.scenarios(survival)
-    male_weights, male_shares = MALES.scenarios(sexes)
-    return shares, Scenarios(weights, normal_scenarios(growth)[0], male_shares, male_weights)
+    return shares, Scenarios(weights, normal_scenarios(growth)[0], MALES)
 
 
 def either(count: int, survive: Floats, long: Floats = SURE) -> Need:
@@ -57,14 +58,14 @@ def test_what_is_fetched_in_april_no_longer_has_to_live_until_may() -> None:
 @pytest.mark.parametrize(("fish", "expected"), [(6, 0.641), (8, 0.852)])
 def test_a_mix_of_unsexed_fish_is_there_as_often_as_the_binomial_says(fish: int, expected: float) -> None:
     """At least 1 male and 3 females among 6 and 8 fish at even odds: .641 and .852 (binomial table, three decimals)."""
-    known = Scenarios(SURE, SURE, np.array([0.5]), SURE)
+    known = Scenarios(SURE, SURE, EVEN)
     need = Need(1, 3, 0, SURE, SURE, SURE)
     assert kept(Stock(unsexed=fish), [need], known) == pytest.approx(expected, abs=5e-4)
 
 
 def test_the_sexes_of_one_brood_are_uncertain_together() -> None:
     """Reference: scipy.stats.betabinom; everybody lives, 12 unsexed fish, 3 males and 4 females asked for."""
-    _, known = scenarios(survival=1, sexes=8)
+    _, known = scenarios(survival=1)
     need = Need(3, 4, 0, SURE, SURE, SURE)
     expected = stats.betabinom.cdf(8, 12, 5, 5) - stats.betabinom.cdf(2, 12, 5, 5)
     assert kept(Stock(unsexed=12), [need], known) == pytest.approx(expected, abs=1e-9)
@@ -83,23 +84,23 @@ def test_sexed_fish_are_two_separate_stocks() -> None:
 
 def test_fish_of_any_sex_come_from_the_sex_with_more_to_spare() -> None:
     """Six males and four females, all sure to live: 4 females later and 6 of any sex now can only be kept that way."""
-    known = Scenarios(SURE, SURE, SURE / 2, SURE)
+    known = Scenarios(SURE, SURE, EVEN)
     needs = [either(6, SURE), Need(0, 4, 0, SURE, SURE, SURE)]
     assert kept(Stock(males=6, females=4), needs, known) == 1.0
 
 
 def test_unsexed_fish_leave_without_regard_to_their_sex() -> None:
     """Four of ten leave at even odds: the males among the six that stay are binomial (scipy.stats.binom)."""
-    known = Scenarios(SURE, SURE, np.array([0.5]), SURE)
+    known = Scenarios(SURE, SURE, EVEN)
     needs = [either(4, SURE), Need(0, 2, 0, SURE, SURE, SURE)]
-    assert kept(Stock(unsexed=10), needs, known) == pytest.approx(stats.binom.sf(1, 6, 0.5), abs=1e-9)
+    assert kept(Stock(unsexed=10), needs, known) == pytest.approx(stats.binom.sf(1, 6, 0.5), abs=1e-6)
 
 
 def test_one_size_on_one_day_is_exact() -> None:
     """Reference: scipy.stats.binom at each growth scenario, fish that live for sure."""
     weights, scores = normal_scenarios(9)
     long = normal_cdf(0.8 + 0.5 * scores)
-    known = Scenarios(SURE, weights, SURE, SURE)
+    known = Scenarios(SURE, weights, EVEN)
     expected = weights @ stats.binom.sf(11, 20, long)
     assert kept(Stock(unsexed=20), [either(12, SURE, long)], known) == pytest.approx(expected, abs=1e-9)
 
@@ -169,7 +170,7 @@ def test_the_chance_is_never_above_what_happens_in_drawn_worlds(
 def test_asking_for_one_more_never_makes_it_likelier(
     males: int, females: int, unsexed: int, asked: list[tuple[int, int, int]]
 ) -> None:
-    shares, known = scenarios(survival=6, sexes=5)
+    shares, known = scenarios(survival=6)
     needs = [Need(*counts, shares, SURE, SURE) for counts in asked]
     stock = Stock(males, females, unsexed)
     before = kept(stock, needs, known)
