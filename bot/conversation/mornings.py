@@ -1,4 +1,4 @@
-"""What falls due by itself: each member's morning digest, open questions that expire aloud, pickups the evening before, waiting lists.
+"""Each member's morning digest, the list of what is due, and open questions that are let go aloud.
 
 Everything here only puts rows into the deliveries, under keys that say what and for which day; asking twice changes nothing.
 """
@@ -6,19 +6,18 @@ Everything here only puts rows into the deliveries, under keys that say what and
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.conversation.arriving import MORNING
 from bot.conversation.message import Button, Reply
-from bot.conversation.ordering import evening_reminders, offer_to_waiting, weekly_posts
 from bot.conversation.scene import Scene, style_of
 from bot.conversation.sending import door_of, send
 from bot.mornings import latest_morning, next_morning
 from bot.replies import digest as words
 from bot.replies import mornings as lines
 from bot.replies.words import Style
-from core.club import Visit, Visits
+from core.club import Visit
 from core.fishroom.state import Fishroom
 from core.planning.care import CareTask, due_tasks, tasks_between
 from core.store.clubs import Club
@@ -26,30 +25,12 @@ from core.store.people import Person
 
 LATE = timedelta(hours=20)
 """A digest later than this is not sent any more: the next morning is near."""
-EVENING = time(18)
 BATCH = 200
 """Members looked after in one transaction."""
 
 
-def fall_due(visits: Visits, now: datetime) -> None:
-    """Put everything that is due by now into the deliveries."""
-    while visits.write(lambda visit: _some_mornings(visit, now)):
-        pass
-    visits.write(lambda visit: _let_go(visit, now))
-    visits.write(lambda visit: evening_reminders(visit, now))
-    visits.write(lambda visit: offer_to_waiting(visit, now))
-    visits.write(lambda visit: weekly_posts(visit, now))
-
-
-def next_due(visits: Visits, now: datetime) -> datetime | None:
-    """The next moment at which something falls due or may be sent."""
-    with visits.store.read() as tx:
-        found = [tx.mornings.first(), tx.deliveries.next_due(now)]
-    evening = now.replace(minute=0, second=0, microsecond=0) + timedelta(hours=1)
-    return min([moment for moment in found if moment is not None and moment > now] + [evening])
-
-
-def _some_mornings(visit: Visit, now: datetime) -> int:
+def some_mornings(visit: Visit, now: datetime) -> int:
+    """Put the digests of some of those whose morning has come into the deliveries; how many they were."""
     due: list[tuple[str, datetime]] = visit.tx.mornings.due(now, BATCH)
     for person_id, _ in due:
         person = visit.person(person_id)
@@ -148,7 +129,7 @@ def _task_buttons(
     return tuple(rows)
 
 
-def _let_go(visit: Visit, now: datetime) -> None:
+def let_go(visit: Visit, now: datetime) -> None:
     """Open questions whose time is over are let go aloud."""
     for draft in visit.tx.drafts.expired(now):
         visit.tx.drafts.close(draft.id, "expired")
@@ -165,7 +146,7 @@ def due_list(scene: Scene, span: str) -> list[Reply]:
         return [reply or Reply(lines.NOTHING_DUE)]
     first = scene.today + timedelta(days=1) if span == "tomorrow" else scene.today
     last = first if span == "tomorrow" else scene.today + timedelta(days=6)
-    tasks = tasks_between(scene.room, scene.today, first, last)
+    tasks = words.by_day(tasks_between(scene.room, scene.today, first, last), scene.today)
     text = words.agenda(scene.room, tasks, scene.style, names=scene.members)
     scene.remember(tasks=[task.key for task in tasks])
     return [Reply(text or lines.NOTHING_DUE)]

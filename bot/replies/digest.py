@@ -28,11 +28,15 @@ def digest(room: Fishroom, tasks: Sequence[CareTask], style: Style, first: int =
     return "\n".join([head, *_grouped(room, tasks, style, first, names)])
 
 
+def by_day(tasks: Iterable[CareTask], today: date) -> list[CareTask]:
+    """The tasks in the order in which `agenda` numbers them: by the day they open; what is open already stands under today."""
+    return sorted(tasks, key=lambda task: max(task.opens, today))
+
+
 def agenda(room: Fishroom, tasks: Iterable[CareTask], style: Style, first: int = 1, names: Names | None = None) -> str | None:
-    """What is to be done on several days, day by day; what is open already stands under today. None when there is nothing."""
-    ordered = sorted(tasks, key=lambda task: max(task.opens, style.today))
+    """What is to be done on several days, numbered in the order of `by_day`. None when there is nothing."""
     lines: list[str] = []
-    for day, group in groupby(ordered, key=lambda task: max(task.opens, style.today)):
+    for day, group in groupby(by_day(tasks, style.today), key=lambda task: max(task.opens, style.today)):
         found = list(group)
         lines.append(f"{capital(style.near(day))}:")
         lines += [_numbered(number, room, task, style, names) for number, task in enumerate(found, start=first)]
@@ -56,10 +60,10 @@ def sitter_digest(
     last = first - 1
     lines += [
         "",
+        "Feed only what is gone in two minutes. Too little food is never wrong, too much fouls the water.",
         f'Say "done {last}" for what is done, "2 dead in tub" for what you find. Take dead fish out at once; catch no live ones. '
         "Pull plugs before you put a hand in the water, and wash your hands after.",
-        f"Anything odd (gasping, cloudy water, a stopped pump, cold glass): tell {keeper} right away. "
-        "Too little food is never wrong.",
+        f"Anything odd (gasping, cloudy water, a stopped pump, cold glass): tell {keeper} right away.",
     ]
     return "\n".join(lines)
 

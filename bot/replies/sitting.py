@@ -27,7 +27,9 @@ def _look(room: Fishroom, task: CareTask, style: Style) -> str:
     if usual is not None:
         low, high = style.temperature(usual - WITHIN_C), style.temperature(usual + WITHIN_C)
         warm = f" The thermometer should show {low} to {high}."
-    return f"Look: does the water move, do the fish swim about, does none gasp at the top or lie about?{warm}"
+    boxes: Any = task.facts["boxes"]
+    here = f"Look, also into {listed(boxes)}" if boxes else "Look"
+    return f"{here}: does the water move, do the fish swim about, does none gasp at the top or lie about?{warm}"
 
 
 def _feed(room: Fishroom, task: CareTask, style: Style) -> str:
@@ -46,7 +48,7 @@ def _feed(room: Fishroom, task: CareTask, style: Style) -> str:
         return "Do not feed here yet: these newborn fish still live on their own yolk."
     if not parts:
         return "No food here today."
-    text = f"Feed {listed(parts)}. Only what is eaten in two minutes; less is better than more."
+    text = f"Feed {listed(parts)}."
     return text + (" The newest fry in here need nothing." if yolk else "")
 
 

@@ -144,16 +144,16 @@ def _box_feed(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     found = facts["ration"].ration
     if not found.feeds:
-        return f"No food for batch {_batch(room, task).label} today: the water is too cold."
-    return f"Feed batch {_batch(room, task).label}: {outlooks.food(found, style)}."
+        return f"No food for batch {_batch(room, task).label}: the water is too cold."
+    return f"This week's food for batch {_batch(room, task).label}: {outlooks.food(found, style)}."
 
 
 def _box_water(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     low, high = facts["share"]
     return (
-        f"Change {low:.0%} to {high:.0%} of the water in {task.place} (dechlorinated, same temperature; mind the "
-        "fry in the siphon)."
+        f"Change {low:.0%} to {high:.0%} of the water in {task.place} every day this week (dechlorinated, same temperature; "
+        "mind the fry in the siphon)."
     )
 
 

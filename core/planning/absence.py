@@ -100,12 +100,14 @@ def sitter_tasks(look: Look) -> Iterator[CareTask]:
     room, today = look.room, look.day
     for place in room.places.values():
         batches, breeders = room.batches_in(place.name), room.fish_in(place.name)
-        if place.retired or not (batches or breeders):
+        if place.retired or not _inhabited(room, place.name):
             continue
         about: dict[str, Any] = {"cycle": today.isoformat(), "place": place.name}
-        water = room.places.get(room.water_of(place.name))
-        usual = water.temp_c if water is not None else None
-        yield look.task("sitter_look", place.name, today, today, today, usual_c=usual, **about)
+        if not (place.hangs_in and _inhabited(room, place.hangs_in)):
+            water = room.places.get(room.water_of(place.name))
+            usual = water.temp_c if water is not None else None
+            boxes = tuple(box.name for box in room.places.values() if box.hangs_in == place.name and _inhabited(room, box.name))
+            yield look.task("sitter_look", place.name, today, today, today, usual_c=usual, boxes=boxes, **about)
         yolk = [batch.label for batch in batches if first_food(room, batch, today) is not None]
         if not _fed_today(room, place.name, today):
             ration = place_ration(room, place.name, today)
@@ -116,6 +118,10 @@ def sitter_tasks(look: Look) -> Iterator[CareTask]:
         if carrying:
             soon = any(_may_release(room, fish, today) for fish in carrying)
             yield look.task("sitter_leave", place.name, today, today, today, holding=carrying, soon=soon, **about)
+
+
+def _inhabited(room: Fishroom, place: str) -> bool:
+    return bool(room.batches_in(place) or room.fish_in(place))
 
 
 def _may_release(room: Fishroom, fish: str, day: date) -> bool:

@@ -68,26 +68,22 @@ def _first_food(look: Look, batch: Batch) -> Iterator[CareTask]:
 
 
 def _box(look: Look, batch: Batch, *, hungry: bool) -> Iterator[CareTask]:
-    """Daily food (once the first has been given) and water, and out of the box in time.
+    """Food for the week (once the first has been given), water of its own every day, and out of the box in time.
 
+    What is done every day anyway is said once a week, with the week's figures, so that mornings stay quiet.
     Facts: ration; share; mm, ready, crowded.
     """
     place = look.room.places.get(_place(batch) or "")
     if place is None or place.type != "box":
         return
-    today = look.day
-    if hungry and not _fed_since(look, batch, today):
-        ration = batch_ration(look.room, batch, today, outlook=look.batch(batch))
-        yield look.task(
-            "box_feed", batch.id, today, today, today, cycle=today.isoformat(), place=place.name, urgency=Urgency.ROUTINE,
-            batch=batch.id, ration=ration,
-        )  # fmt: skip
-    changed = [change.on for change in look.room.water_changes.get(place.name, [])]
-    if place.hangs_in is None and today not in changed and today > batch.began:
-        yield look.task(
-            "box_water", place.name, today, today, today, cycle=today.isoformat(), place=place.name, urgency=Urgency.ROUTINE,
-            batch=batch.id, share=NURSERY_DAILY_CHANGE,
-        )  # fmt: skip
+    week = look.day - days((look.day - batch.began).days % 7)
+    about: dict[str, Any] = {"cycle": week.isoformat(), "place": place.name, "urgency": Urgency.ROUTINE, "batch": batch.id}
+    if hungry and look.day > batch.began:
+        ration = batch_ration(look.room, batch, look.day, outlook=look.batch(batch))
+        yield look.task("box_feed", batch.id, week, week, week, ration=ration, **about)
+    if place.hangs_in is None and batch == look.room.batches_in(place.name)[0]:
+        start = max(week, batch.began + days(1))
+        yield look.task("box_water", place.name, start, start, start, share=NURSERY_DAILY_CHANGE, **about)
     yield from _move_up(look, batch, place.name, place.litres)
 
 
