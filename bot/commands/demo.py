@@ -49,9 +49,9 @@ def seed(store: Store, now: datetime) -> dict[str, str]:
     """Play the demo season so that it ends now; the ids of its people by name, the keepers first."""
     script, moment = season(now)
     stage = PlainStage(store, script, moment)
-    for _ in play(script, stage, moment):
+    for _ in play(script, stage, moment, stage.leap):
         pass
-    stage.advance(now - timedelta(minutes=1))
+    stage.leap(now - timedelta(minutes=1))
     stage.unasked()
     return stage.ids
 

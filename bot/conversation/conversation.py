@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import datetime
 from typing import Any
 
 from bot.clock import Clock
 from bot.conversation.arriving import arrive, start_club
+from bot.conversation.falling_due import fall_due, next_due
 from bot.conversation.hearing import hear_text
 from bot.conversation.message import Incoming, Origin, Other, Picture, Press, Reply, Text, drawn
-from bot.conversation.mornings import digest_now, fall_due, next_due
+from bot.conversation.mornings import digest_now
 from bot.conversation.picturing import hear_picture
 from bot.conversation.pressing import hear_press
 from bot.conversation.scene import Scene
@@ -62,12 +64,12 @@ class Conversation:
         """The person's digest as it stands now; None when there is nothing to do."""
         return self.visits.write(lambda visit: digest_now(visit, person, self.clock.now(), door, chat))
 
-    def due(self) -> None:
-        """Put everything that fell due by now into the deliveries: digests, reminders, alerts, drafts that expire."""
-        fall_due(self.visits, self.clock.now())
+    def due(self, *, digests: bool = True) -> None:
+        """Put everything that fell due by now into the deliveries: digests (unless left out), reminders, drafts that expire."""
+        fall_due(self.visits, self.clock.now(), digests=digests)
 
-    def next_due(self) -> Any:
-        """The next moment at which something falls due or may be sent; None for never."""
+    def next_due(self) -> datetime:
+        """The next moment at which something falls due or may be sent; a day ahead at the latest."""
         return next_due(self.visits, self.clock.now())
 
     def do(self, deed: Callable[[Visit], Any]) -> Any:

@@ -33,8 +33,7 @@ def season(now: datetime) -> tuple[Script, datetime]:
     for step in script.steps:
         if step.kind == "clock":
             last = local_time(step, last)
-    weeks = (now.astimezone(zone).replace(tzinfo=None) - last) // timedelta(weeks=1)
-    shift = timedelta(weeks=weeks)
+    shift = now.astimezone(zone).date() - last.date()
     script.steps = [shifted(step, shift) for step in script.steps]
     return script, (local + shift).replace(tzinfo=zone).astimezone(begins.tzinfo)
 

@@ -128,8 +128,14 @@ class PlainStage:
         """See `Stage.advance`."""
         while self.clock.moment < moment:
             due = self.conversation.next_due()
-            self.clock.moment = min(moment, max(due or moment, self.clock.moment + timedelta(minutes=1)))
+            self.clock.moment = min(moment, max(due, self.clock.moment + timedelta(minutes=1)))
             self.conversation.due()
+
+    def leap(self, moment: datetime) -> None:
+        """The clock moves on to a moment (UTC) at once: no digest is sent on the way; only what is due at that moment is."""
+        if moment > self.clock.moment:
+            self.clock.moment = moment
+            self.conversation.due(digests=False)
 
     def unasked(self) -> dict[str, list[Shown]]:
         """See `Stage.unasked`."""

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Literal
 
-from sqlalchemy import ColumnElement, Row, Select, and_, bindparam, delete, or_, select, update
+from sqlalchemy import ColumnElement, Row, Select, and_, bindparam, delete, func, or_, select, update
 
 from core.events import PersonId
 from core.store.subject import Subject
@@ -154,9 +154,10 @@ class Deliveries(Subject):
         return self.connection.execute(update(deliveries).where(waiting).values(state="given_up", changed=now)).rowcount == 1
 
     def next_due(self, after: datetime) -> datetime | None:
-        """When the next message falls due after a moment."""
-        waiting = (deliveries.c.state == "due") & (deliveries.c.due_at > after)
-        query = select(deliveries.c.due_at).where(waiting).order_by(deliveries.c.due_at).limit(1)
+        """When the next message falls due, or may be said, after a moment."""
+        may_go = func.coalesce(deliveries.c.hold_until, deliveries.c.due_at)
+        waiting = (deliveries.c.state == "due") & (may_go > after)
+        query = select(may_go).where(waiting).order_by(may_go).limit(1)
         return self.connection.execute(query).scalar_one_or_none()
 
     def prune(self, before: datetime) -> int:

@@ -75,6 +75,12 @@ class Drafts(Subject):
         over = (drafts.c.state == "open") & (drafts.c.expires <= now)
         return [_draft(row) for row in self.connection.execute(select(drafts).where(over).order_by(drafts.c.id).limit(limit))]
 
+    def next_expiry(self, after: datetime) -> datetime | None:
+        """When the next open ask is over, after a moment."""
+        still_open = (drafts.c.state == "open") & (drafts.c.expires > after)
+        query = select(drafts.c.expires).where(still_open).order_by(drafts.c.expires).limit(1)
+        return self.connection.execute(query).scalar_one_or_none()
+
     def change(self, draft: int, *, about: str, values: Mapping[str, Any], expires: datetime) -> None:
         """The ask goes on: what it is about now, and what is understood so far."""
         changed = update(drafts).where(drafts.c.id == draft).values(about=about, draft=dict(values), expires=expires)

@@ -1,0 +1,61 @@
+"""What falls due by itself, and when the next of it does: mornings, open questions, pickups of tomorrow, waiting lists, posts.
+
+Everything here only puts rows into the deliveries, under keys that say what and for which day; asking twice changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from bot.conversation.mornings import let_go, some_mornings
+from bot.conversation.ordering import EVENING, POST_AT, POST_DAY, evening_reminders, offer_to_waiting, weekly_posts
+from bot.mornings import moment_of
+from core.club import Visit, Visits
+from core.planning.waiting import asked_now
+from core.store.clubs import Club
+
+AT_LATEST = timedelta(days=1)
+
+
+def fall_due(visits: Visits, now: datetime, *, digests: bool = True) -> None:
+    """Put everything that is due by now into the deliveries."""
+    while digests and visits.write(lambda visit: some_mornings(visit, now)):
+        pass
+    visits.write(lambda visit: _by_itself(visit, now))
+
+
+def _by_itself(visit: Visit, now: datetime) -> None:
+    let_go(visit, now)
+    evening_reminders(visit, now)
+    offer_to_waiting(visit, now)
+    weekly_posts(visit, now)
+
+
+def next_due(visits: Visits, now: datetime) -> datetime:
+    """The next moment at which something falls due or may be sent, a day from now at the latest."""
+    with visits.read() as visit:
+        found = [visit.tx.mornings.first(), visit.tx.deliveries.next_due(now), visit.tx.drafts.next_expiry(now)]
+        for club in visit.tx.clubs.all():
+            found += _of_club(visit, club, now)
+    return min([moment for moment in found if moment is not None and moment > now] + [now + AT_LATEST])
+
+
+def _of_club(visit: Visit, club: Club, now: datetime) -> Iterator[datetime]:
+    """Moments of the club: holds and questions that lapse, the evening before a pickup, the weekly post."""
+    for wish in visit.club(club.id).wishes.values():
+        if asked_now(wish, now) and wish.offer is not None:
+            yield wish.offer[3]
+    zone = ZoneInfo(club.zone)
+    for room in visit.rooms_of_club(club.id):
+        for one in room.reservations.values():
+            if one.open_at(now) and one.hold_until is not None:
+                yield one.hold_until
+            if one.open_at(now) and one.pickup is not None:
+                evening = moment_of(zone, one.pickup - timedelta(days=1), EVENING)
+                yield from [evening] if evening else []
+    today = now.astimezone(zone).date()
+    if visit.tx.clubs.groups(club.id):
+        post = moment_of(zone, today + timedelta(days=(POST_DAY - today.weekday()) % 7), POST_AT)
+        yield from [post] if post else []
