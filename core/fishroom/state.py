@@ -1,7 +1,8 @@
 """What a fishroom holds: places, fish, broods, batches, promises, and what happened to each, as plain values.
 
-Everything inside is a frozen value; only the `Fishroom` itself and its dictionaries and lists change, and only `replay` changes
-them. `Fishroom.fork()` gives an independent copy at the cost of copying the dictionaries, for "what if this were so?".
+Everything inside is a frozen value (`living`, `records`; all can be had from here); only the `Fishroom` itself and its
+dictionaries and lists change, and only `replay` changes them. `Fishroom.fork()` gives an independent copy at the cost of
+copying the dictionaries, for "what if this were so?".
 """
 
 from __future__ import annotations
@@ -12,406 +13,72 @@ from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Literal
 
-from core.events import BatchId, BroodId, FishId, PersonId, PlaceName, PlaceType, Sex, StrainKey
+from core.events import BatchId, BroodId, FishId, PersonId, PlaceName, Sex, StrainKey
+from core.fishroom.living import (
+    UNKNOWN_PARENTS,
+    Batch,
+    Brood,
+    Change,
+    ChangeKind,
+    CountSaid,
+    Fish,
+    Group,
+    Measurement,
+    Offer,
+    Parentage,
+    Place,
+    SexingSaid,
+    Stay,
+    Strain,
+    UnassignedDeaths,
+)
+from core.fishroom.records import (
+    Absence,
+    Feeding,
+    FreeTime,
+    HabitSaid,
+    Note,
+    Problem,
+    Reservation,
+    ReservationStatus,
+    TaskMark,
+    WaterChange,
+    WaterTest,
+)
 
-
-@dataclass(frozen=True, slots=True)
-class Strain:
-    """A strain kept here, with the key of its species profile and the names it goes by."""
-
-    key: StrainKey
-    name: str
-    species: str
-    names: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """A tank, box, tub or pond. A box that hangs in a tank shares that tank's water."""
-
-    name: PlaceName
-    type: PlaceType
-    litres: float | None = None
-    temp_c: float | None = None
-    hangs_in: PlaceName | None = None
-    hard_to_catch: bool = False
-    loop: bool = False
-    retired: bool = False
-    added: date | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Parentage:
-    """Who the parents are, as shares that sum to 1: `((sire, dam), share)`; a parent is a pedigree id or None (unknown).
-
-    One pair with share 1 for an ordinary brood; several after batches were mixed.
-    """
-
-    pairs: tuple[tuple[tuple[str | None, str | None], float], ...] = (((None, None), 1.0),)
-
-
-UNKNOWN_PARENTS = Parentage()
-
-
-@dataclass(frozen=True, slots=True)
-class Stay:
-    """From `since` on, until the next stay, the fish was in `place` (None: not here)."""
-
-    since: date
-    place: PlaceName | None
-
-
-@dataclass(frozen=True, slots=True)
-class Fish:
-    """An individually known breeder."""
-
-    id: FishId
-    sex: Literal["male", "female"]
-    label: str
-    strain: StrainKey
-    place: PlaceName | None = None
-    nickname: str | None = None
-    origin: str | None = None
-    from_batch: BatchId | None = None
-    born: date | None = None
-    joined: date | None = None
-    parentage: Parentage = UNKNOWN_PARENTS
-    stays: tuple[Stay, ...] = ()
-    gone: date | None = None
-    gone_how: Literal["died", "left"] | None = None
-    gone_to: PersonId | None = None
-    formerly: str | None = None
-
-    @property
-    def alive_here(self) -> bool:
-        """Whether the fish is in this fishroom now."""
-        return self.gone is None
-
-
-@dataclass(frozen=True, slots=True)
-class Brood:
-    """A clutch in a female's mouth, from spawning or first seen holding, to its end."""
-
-    id: BroodId
-    female: FishId
-    strain: StrainKey
-    male: FishId | None = None
-    male_taken: bool = False
-    """The sire is taken to be `male` because he was the only adult male of the strain with her."""
-    spawned: date | None = None
-    first_seen: date | None = None
-    """Told as holding since this day; None where only the spawning was seen."""
-    last_seen: date | None = None
-    ended: date | None = None
-    outcome: Literal["stripped", "released", "lost"] | None = None
-    supposed: bool = False
-    """The female was not recorded as holding: taken to be so when she was stripped or released."""
-    batch: BatchId | None = None
-    count: int | None = None
-    eggs: int | None = None
-    dead: int | None = None
-
-    @property
-    def since(self) -> date | None:
-        """The day the clock starts from: the spawning where seen, else when she was first seen holding."""
-        return self.spawned or self.first_seen
-
-
-@dataclass(frozen=True, slots=True)
-class Group:
-    """Fish of one batch that share a place and a sex."""
-
-    place: PlaceName | None
-    sex: Sex
-    count: int
-
-
-ChangeKind = Literal[
-    "stripped",
-    "released",
-    "bought",
-    "died",
-    "culled",
-    "unexplained",
-    "found",
-    "sold",
-    "collected",
-    "bred_on",
-    "split_off",
-    "split_in",
-    "merged_away",
-    "merged_in",
-    "assigned_death",
+__all__ = [
+    "UNKNOWN_PARENTS",
+    "Absence",
+    "Batch",
+    "Brood",
+    "Change",
+    "ChangeKind",
+    "Club",
+    "CountSaid",
+    "Feeding",
+    "Fish",
+    "Fishroom",
+    "FreeTime",
+    "Group",
+    "HabitSaid",
+    "Measurement",
+    "Note",
+    "Offer",
+    "Parentage",
+    "Place",
+    "Problem",
+    "Reservation",
+    "ReservationStatus",
+    "SexingSaid",
+    "Stay",
+    "Strain",
+    "TaskMark",
+    "Texts",
+    "UnassignedDeaths",
+    "WaterChange",
+    "WaterTest",
+    "Wish",
 ]
-"""Why a batch's number changed. "unexplained" is a count below the book, "found" one above; "bred_on" became a breeder."""
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """One dated change of a batch's number: `count` is signed. `entry` is the journal number that made it."""
-
-    on: date
-    kind: ChangeKind
-    count: int
-    entry: int
-    sex: Sex | None = None
-    approx: bool = False
-    to: PersonId | BatchId | None = None
-    price: Decimal | None = None
-    """For the lot."""
-    reservation: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Measurement:
-    """Lengths in mm, or their mean with the number measured."""
-
-    on: date
-    lengths: tuple[float, ...] = ()
-    mean_mm: float | None = None
-    n: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class CountSaid:
-    """What a count asserted, and what the book said before it."""
-
-    on: date
-    count: int
-    book: int
-    approx: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class SexingSaid:
-    """What was found when the batch was sexed."""
-
-    on: date
-    males: int
-    females: int
-    unsexed: int
-
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """What of the batch is for sale: from a day, up to `count` of a sex (None: all that can be promised)."""
-
-    since: date
-    count: int | None = None
-    sex: Sex | None = None
-    price: Decimal | None = None
-    from_day: date | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Batch:
-    """Young fish that are counted together."""
-
-    id: BatchId
-    label: str
-    strain: StrainKey
-    began: date
-    """The day it entered the book (stripped, released, bought, split off)."""
-    spawned: date | None = None
-    """The day the clock of its growth starts from: spawning, or the best that is known (`born` of a bought batch)."""
-    brood: BroodId | None = None
-    parentage: Parentage = UNKNOWN_PARENTS
-    origin: str | None = None
-    formerly: str | None = None
-    groups: tuple[Group, ...] = ()
-    stays: tuple[Stay, ...] = ()
-    """Where most of it was, over time (temperature follows it)."""
-    arrivals: tuple[Stay, ...] = ()
-    """Since when it has fish in each of the places where it has some now."""
-    held_back: tuple[tuple[Sex, int], ...] = ()
-    """Kept as future breeders, by sex (unsexed where none was said)."""
-    changes: tuple[Change, ...] = ()
-    measurements: tuple[Measurement, ...] = ()
-    counts: tuple[CountSaid, ...] = ()
-    sexings: tuple[SexingSaid, ...] = ()
-    offer: Offer | None = None
-    prices: tuple[tuple[Sex | None, Decimal], ...] = ()
-    hybrid: tuple[StrainKey, ...] = ()
-    """The strains that were crossed or merged in it; never offered as any of them."""
-    merged_into: BatchId | None = None
-    mixture: tuple[tuple[BatchId, float], ...] = ()
-    """The batches that were mixed into this one with their share of its number then (this one included)."""
-    approx: bool = False
-
-    @property
-    def count(self) -> int:
-        """Fish in it by the book."""
-        return sum(group.count for group in self.groups)
-
-    def count_of(self, sex: Sex) -> int:
-        """Fish of one sex in it by the book."""
-        return sum(group.count for group in self.groups if group.sex == sex)
-
-    @property
-    def held_back_count(self) -> int:
-        """Fish kept as future breeders."""
-        return sum(count for _, count in self.held_back)
-
-    @property
-    def places(self) -> tuple[PlaceName, ...]:
-        """Where its fish are, the most numerous place first."""
-        totals: dict[PlaceName, int] = {}
-        for group in self.groups:
-            if group.place is not None and group.count:
-                totals[group.place] = totals.get(group.place, 0) + group.count
-        return tuple(sorted(totals, key=lambda place: (-totals[place], place)))
-
-
-@dataclass(frozen=True, slots=True)
-class UnassignedDeaths:
-    """Deaths told for a place with several batches: one of `batches` each, until a count settles it."""
-
-    on: date
-    place: PlaceName
-    count: int
-    batches: tuple[BatchId, ...]
-    entry: int
-
-
-ReservationStatus = Literal["unconfirmed", "confirmed", "collected", "cancelled", "declined", "no_show"]
-
-
-@dataclass(frozen=True, slots=True)
-class Reservation:
-    """A promise to a member (or guest). `number` counts through the club; `made` is its place in the row of promises."""
-
-    number: int
-    member: PersonId
-    batch: BatchId
-    count: int
-    made: datetime
-    status: ReservationStatus
-    sex: Sex | None = None
-    males: int | None = None
-    females: int | None = None
-    pickup: date | None = None
-    at: time | None = None
-    min_mm: float | None = None
-    hold_until: datetime | None = None
-    proposed: tuple[date, time | None, PersonId] | None = None
-    collected: int = 0
-    collected_males: int = 0
-    collected_females: int = 0
-    deposit: Decimal = Decimal(0)
-    wish: int | None = None
-    sequence: int = 0
-    """Rises with every change of the pickup (RFC 5545 SEQUENCE)."""
-    closed: date | None = None
-
-    @property
-    def left(self) -> int:
-        """Fish still to be handed over."""
-        return self.count - self.collected
-
-    def open_at(self, moment: datetime) -> bool:
-        """Whether it still binds fish at that moment (UTC): confirmed, or held and not lapsed."""
-        match self.status:
-            case "confirmed":
-                return True
-            case "unconfirmed":
-                return self.hold_until is None or moment < self.hold_until
-            case _:
-                return False
-
-
-@dataclass(frozen=True, slots=True)
-class WaterTest:
-    """One set of readings at a place."""
-
-    on: date
-    at: time | None
-    ph: float | None = None
-    tan_mg_l: float | None = None
-    nitrite_mg_l: float | None = None
-    nitrate_mg_l: float | None = None
-    temp_c: float | None = None
-    kh_dkh: float | None = None
-    gh_dgh: float | None = None
-    kit_unit: Literal["N", "NH3"] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class WaterChange:
-    """One change of water."""
-
-    on: date
-    percent: float | None = None
-    litres: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Feeding:
-    """One feeding."""
-
-    on: date
-    at: time | None
-    place: PlaceName | None = None
-    batch: BatchId | None = None
-    grams: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """A note or a picture; `text` and `photo` are keys (the words and bytes stand elsewhere and may have been blanked)."""
-
-    on: date
-    text: str | None
-    photo: str | None = None
-    fish: FishId | None = None
-    batch: BatchId | None = None
-    place: PlaceName | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class HabitSaid:
-    """Every how many days, since when."""
-
-    task: str
-    place: PlaceName | None
-    every_days: int
-    since: date
-
-
-@dataclass(frozen=True, slots=True)
-class Absence:
-    """The keeper is away on these days, both included."""
-
-    from_day: date
-    to_day: date
-    sitter: PersonId | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class TaskMark:
-    """What somebody said about a care task."""
-
-    kind: Literal["done", "later", "dropped"]
-    on: date
-    until: date | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Problem:
-    """An entry that does not fit: its journal number, why (a short key such as "no_such_batch", "not_enough"), and about what."""
-
-    entry: int
-    why: str
-    about: str
-    on: date
-
-
-@dataclass(frozen=True, slots=True)
-class FreeTime:
-    """When the keeper can catch and hand over: weekdays (0 Monday), and hours."""
-
-    weekdays: tuple[int, ...] = (0, 1, 2, 3, 4, 5, 6)
-    from_time: time | None = None
-    to_time: time | None = None
 
 
 @dataclass(slots=True)
@@ -443,7 +110,7 @@ class Fishroom:
     habits: dict[tuple[str, PlaceName | None], HabitSaid] = field(default_factory=dict)
     absences: list[Absence] = field(default_factory=list)
     task_marks: dict[str, TaskMark] = field(default_factory=dict)
-    free: FreeTime = FreeTime()
+    free: FreeTime = field(default_factory=FreeTime)
     settings: dict[str, str] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
