@@ -13,16 +13,18 @@ from typing import Any, cast
 
 from bot.reading import days
 from bot.reading.checks import NEEDED
-from bot.reading.clauses import Clause
-from bot.reading.facts import Facts, Memory, Scene
-from bot.reading.kinds_batch import _lengths
-from bot.reading.kinds_water import POSSIBLE, _amount, _celsius
+from bot.reading.facts import Facts
+from bot.reading.kinds_measure import lengths_of
+from bot.reading.kinds_water import POSSIBLE, amount_of, celsius_of
 from bot.reading.names import Names
 from bot.reading.partial import Partial, Trouble
+from bot.reading.pieces import Clause
 from bot.reading.reader import settle
-from bot.reading.tagging import Fish, tagged
+from bot.reading.scene import Memory, Scene
+from bot.reading.tagging import tagged
 from bot.reading.tokens import Token
 from bot.reading.values import Ask, Context, Dropped, Reading
+from bot.reading.walk import Fish
 
 _DROP = re.compile(r"^(?:no|nope|cancel|cancel (?:it|that)|forget (?:it|that)|never ?mind|nvm|drop (?:it|that)|nothing|stop|none|neither|ignore (?:it|that)|leave it|scrap (?:it|that)|no thanks?)$")
 _YES = re.compile(r"^(?:yes|yep|yeah|yup|ja|correct|right|sure|ok|okay|really|it is|thats right|exactly|y|indeed|confirm|true)$")
@@ -216,7 +218,7 @@ def _member(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
     return {ask.about: member} if member is not None else None
 
 
-def _reservation(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
+def reservation(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
     numbers = [str(facts.tokens[n].value) for n in facts.where("reservation", "hash")] + [str(quantity.value) for quantity in facts.quantities if quantity.bare]
     if len(numbers) != 1:
         return None
@@ -227,13 +229,13 @@ def _water_part(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
     if not facts.where("percent", "volume") and len(facts.quantities) == 1 and isinstance(facts.quantities[0].value, int):
         value = facts.quantities[0].value
         return {"percent": value if 0 < value <= 100 else Trouble("percent", "impossible", str(value))}
-    amount = _amount(facts)
+    amount = amount_of(facts)
     missing = isinstance(amount.get("percent"), Trouble) and not facts.where("percent", "volume")
     return None if missing else dict(amount)
 
 
 def _lengths_said(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
-    lengths = _lengths(facts)
+    lengths = lengths_of(facts)
     return {"lengths": lengths} if lengths else None
 
 
@@ -252,7 +254,7 @@ def _temperature(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
             number, unit = token.number, ""
         else:
             continue
-        value = _celsius(number, unit, facts.names.units)
+        value = celsius_of(number, unit, facts.names.units)
         return {"temp_c": value if value is not None else Trouble("temp_c", "implausible", token.text)}
     return None
 
@@ -299,7 +301,7 @@ _READERS: dict[str, Callable[[Facts, Ask, Partial], Filling | None]] = {
     "strain": _strain,
     "member": _member,
     "sitter": _member,
-    "reservation": _reservation,
+    "reservation": reservation,
     "percent": _water_part,
     "litres": _water_part,
     "lengths": _lengths_said,

@@ -147,7 +147,7 @@ def _sexed(slots: Slots, names: Names) -> Trouble | None:
 
 def _split(slots: Slots, names: Names) -> Trouble | None:
     new = slots.get("new")
-    return Trouble("new", "taken", new) if new in names.batches else _within(slots, names)
+    return Trouble("new", "taken", str(new)) if new in names.batches else _within(slots, names)
 
 
 def _label_free(slots: Slots, names: Names) -> Trouble | None:

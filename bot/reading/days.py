@@ -37,7 +37,7 @@ _N = r"(?:a couple of|a couple|couple of|couple|one|two|three|four|five|six|seve
 _UNIT = r"(?:days?|nights?|weeks?|wks?|wk|fortnights?|months?|d|hours?|hrs?|h|mins?|minutes?)"
 _ORD = r"(\d{1,2})(?:st|nd|rd|th)"
 _FORMS: list[tuple[str, str]] = [
-    ("ago:2", rf"(?:the )?day before (?:yesterday|yday|yest)|(?:the )?night before last"),
+    ("ago:2", r"(?:the )?day before (?:yesterday|yday|yest)|(?:the )?night before last"),
     ("future:2", r"(?:the )?day after (?:tomorrow|tmrw|tmw)"),
     (
         "ago:0",

@@ -6,66 +6,24 @@ A `Facts` reads one clause and keeps account of which tokens have been used; wha
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date
 
 from bot.reading import days
-from bot.reading.clauses import Clause, verb_of
-from bot.reading.names import Names
 from bot.reading.partial import Trouble
-from bot.reading.tagging import Fish, Spot
+from bot.reading.pieces import Clause
+from bot.reading.scene import Quantity, Scene
 from bot.reading.tokens import Token
-from bot.reading.values import Context
+from bot.reading.walk import Fish, Spot
 
 TO = ("to", "into", "onto")
 _OTHER_UNITS = frozenset("day days week weeks wk wks month months hour hours hrs min mins minutes minute time times year years am pm people members pairs pair trio trios".split())
 FROM = ("from", "off", "out of", "out")
 
 
-@dataclass
-class Memory:
-    """What the message has spoken of so far, and the day at its head."""
-
-    female: str | None = None
-    male: str | None = None
-    batches: tuple[str, ...] = ()
-    places: tuple[str, ...] = ()
-    reservation: str | None = None
-    head_day: days.DaySpan | None = None
-    taken: list[str] = field(default_factory=list)
 
 
-@dataclass(frozen=True)
-class Scene:
-    """Against what and when a message is read."""
-
-    names: Names
-    now: datetime
-    by: str
-    context: Context
-    memory: Memory
-    text: str = ""
 
 
-@dataclass(frozen=True)
-class Quantity:
-    """A number with what it counts: `noun` is "", "fry", "egg" or "dead"; `bare` where no noun or sex is said."""
-
-    at: int
-    end: int
-    value: int | float | None
-    sex: str | None = None
-    noun: str = ""
-    strain: str | None = None
-    approx: bool = False
-    why: str = ""
-    said: str = ""
-    spelt: bool = False
-
-    @property
-    def bare(self) -> bool:
-        """Whether it could as well be a label: digits, with no noun, sex or doubt."""
-        return not (self.sex or self.noun or self.strain or self.approx or self.why or self.spelt)
 
 
 class Facts:
@@ -408,6 +366,3 @@ def _whole(number: float) -> int | float:
     return int(number) if float(number).is_integer() else number
 
 
-def verbs_in(tokens: Sequence[Token]) -> list[str]:
-    """The verbs of some tokens, in order."""
-    return [verb for token in tokens if (verb := verb_of(token))]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bot.reading import kinds_arrivals, kinds_batch, kinds_fish, kinds_orders, kinds_water
+from bot.reading import kinds_arrivals, kinds_batch, kinds_fish, kinds_measure, kinds_orders, kinds_water
 from bot.reading.facts import Facts
 from bot.reading.partial import Partial, Trouble
 
@@ -23,8 +23,8 @@ READERS: dict[str, Reader] = {
     "perhaps_count": kinds_batch.perhaps_counted,
     "die": kinds_batch.died,
     "lose": kinds_batch.died,
-    "measure": kinds_batch.measured,
-    "sex": kinds_batch.sexed,
+    "measure": kinds_measure.measured,
+    "sex": kinds_measure.sexed,
     "split": kinds_batch.split,
     "merge": kinds_batch.merged,
     "mix": kinds_batch.merged,
@@ -66,8 +66,12 @@ def _hold(facts: Facts) -> str:
 
 
 def _lose(facts: Facts) -> str:
-    brood = facts.has("brood_word", "egg") and not facts.quantities
-    return "lose_brood" if facts.where("fish") and brood else "lose"
+    """ "f6 lost them" is a brood, "lost f6" a fish; "f6 lost …" of anything else is not understood."""
+    fish, verb = facts.where("fish"), facts.verb_at()
+    if not fish or any(n > verb for n in fish):
+        return "lose"
+    brood = facts.has("brood_word", "egg", "batch_word") and not facts.quantities
+    return "lose_brood" if brood else "lose" if facts.where("batch", "place") and facts.quantities else "unread"
 
 
 def _reserve(facts: Facts) -> str:
@@ -118,11 +122,12 @@ def read_clause(facts: Facts) -> list[Partial] | None:
     partials = reader(facts)
     left_over = facts.leftovers()
     if left_over and partials and not any(partial.troubles for partial in partials):
-        partials[0].put(_doubtful_slot(partials[0]), Trouble(_doubtful_slot(partials[0]), "uncertain", " ".join(left_over)))
+        partials[0].put(doubtful_slot(partials[0]), Trouble(doubtful_slot(partials[0]), "uncertain", " ".join(left_over)))
     return partials
 
 
-def _doubtful_slot(partial: Partial) -> str:
+def doubtful_slot(partial: Partial) -> str:
+    """The slot to ask about where something of the message was not understood."""
     for slot in ("count", "female", "male", "batch", "place", "reservation"):
         if slot in partial.slots:
             return slot

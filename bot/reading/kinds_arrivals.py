@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from bot.reading.facts import Facts, Quantity
-from bot.reading.kinds_batch import _lengths, merged
+from bot.reading.facts import Facts
+from bot.reading.kinds_batch import merged
 from bot.reading.kinds_fish import on_day
+from bot.reading.kinds_measure import lengths_of
 from bot.reading.partial import Partial, Trouble
-from bot.reading.tagging import Fish
+from bot.reading.scene import Quantity
+from bot.reading.walk import Fish
 
 _ORIGIN_ENDS = ("to", "into", "in", "and", "on", "at", ",", "for", "with", "about")
 
@@ -85,7 +87,7 @@ def _mean_length(facts: Facts, partial: Partial) -> None:
         return
     held = [quantity for quantity in facts.free()]
     facts.used.update(quantity.at for quantity in held)
-    lengths = _lengths(facts)
+    lengths = lengths_of(facts)
     facts.used.difference_update(quantity.at for quantity in held)
     if isinstance(lengths, Trouble) or len(lengths) != 1:
         partial.put("mean_mm", Trouble("mean_mm", "ambiguous"))

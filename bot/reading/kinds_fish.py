@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bot.reading.facts import Facts, Quantity
+from bot.reading.facts import Facts
 from bot.reading.partial import Partial, Trouble
-from bot.reading.tagging import Fish
+from bot.reading.scene import Quantity
+from bot.reading.walk import Fish
 
 
 def on_day(facts: Facts, *partials: Partial) -> None:

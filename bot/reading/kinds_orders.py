@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
-from bot.reading.facts import Facts, Quantity
+from bot.reading.facts import Facts
 from bot.reading.kinds_batch import lone_sex, the_batch, the_count
 from bot.reading.kinds_fish import on_day, put_count
 from bot.reading.partial import Partial, Trouble
+from bot.reading.scene import Quantity
 from core import units
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from bot.reading.clauses import WATER
 from bot.reading.facts import Facts
+from bot.reading.implied import WATER
 from bot.reading.kinds_batch import the_batch
 from bot.reading.kinds_fish import on_day
 from bot.reading.partial import Partial, Trouble
-from bot.reading.tagging import Fish
+from bot.reading.walk import Fish
 from core import units
 
 POSSIBLE: dict[str, tuple[float, float]] = {
@@ -113,7 +113,7 @@ def _temperature(facts: Facts, partial: Partial) -> None:
             said.extend(_plain_temperature(facts, n))
     if not said and any(token.has("temp_c") for token in facts.tokens) and not any(token.kind == "number" for token in facts.tokens):
         partial.put("temp_c", Trouble("temp_c"))
-    temperatures = {_celsius(number, unit, facts.names.units) for number, unit, _ in said}
+    temperatures = {celsius_of(number, unit, facts.names.units) for number, unit, _ in said}
     if len(temperatures) > 1:
         partial.put("temp_c", Trouble("temp_c", "ambiguous", " / ".join(words for _, _, words in said)))
     elif temperatures:
@@ -139,7 +139,7 @@ def _plain_temperature(facts: Facts, n: int) -> list[tuple[float, str, str]]:
     return [(float(number), unit, token.text)]
 
 
-def _celsius(number: float, unit: str, system: str) -> float | None:
+def celsius_of(number: float, unit: str, system: str) -> float | None:
     """°C to 0.1; in the other scale where only that is possible; None where neither is."""
     first = unit or ("f" if system == "us" else "c")
     low, high = POSSIBLE["temp_c"]
@@ -152,7 +152,7 @@ def _celsius(number: float, unit: str, system: str) -> float | None:
 
 def water_changed(facts: Facts) -> list[Partial]:
     """Part of the water replaced, at one place or several."""
-    amount = _amount(facts)
+    amount = amount_of(facts)
     partials = []
     for place in the_places(facts):
         partial = Partial("water_changed")
@@ -167,7 +167,7 @@ def water_changed(facts: Facts) -> list[Partial]:
 _FRACTIONS = {"half": 50, "quarter": 25, "1/2": 50, "1/3": 33, "1/4": 25, "2/3": 67, "3/4": 75, "½": 50, "⅓": 33, "¼": 25, "¾": 75, "⅔": 67}
 
 
-def _amount(facts: Facts) -> dict[str, object]:
+def amount_of(facts: Facts) -> dict[str, object]:
     percents = [n for n in facts.where("percent")]
     volumes = [n for n in facts.where("volume")]
     facts.used.update([*percents, *volumes])
@@ -195,18 +195,18 @@ def fed(facts: Facts) -> list[Partial]:
     """A feeding of places or batches."""
     weights = facts.where("weight")
     facts.used.update(weights)
-    partials = []
-    for batch in facts.batches():
-        partial = Partial("fed")
-        partial.put("batch", batch)
-        partials.append(partial)
-    spots = facts.where("place")
-    if spots and facts.where("strain") and not partials:
-        partial = Partial("fed")
-        partial.put("batch", facts.batch_like())
-        partials.append(partial)
-    elif spots or not partials:
-        partials.extend(_fed_place(facts, place) for place in the_places(facts)) if spots or not facts.where("strain") else partials.append(_fed_batch(facts))
+    order: list[tuple[int, Partial]] = []
+    batches, spots = facts.where("batch"), facts.where("place")
+    for n in batches:
+        facts.used.add(n)
+        order.append((n, Partial("fed")))
+        order[-1][1].put("batch", facts.known_batch(str(facts.tokens[n].value)))
+    if facts.where("strain") and not batches:
+        order.append((0, _fed_batch(facts)))
+    else:
+        order.extend((n, _fed_place(facts, facts.place(n, "place"))) for n in spots)
+    partials = [partial for _, partial in sorted(order, key=lambda pair: pair[0])]
+    partials = partials or [_fed_place(facts, place) for place in the_places(facts)]
     _grams(facts, weights, partials)
     on_day(facts, *partials)
     return partials

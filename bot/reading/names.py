@@ -96,7 +96,7 @@ class Names:
     def fish_in(self, place: str) -> int:
         """How many fish the book has in a place: breeders, and batches (in part where groups are told)."""
         breeders = sum(row.get("place") == place for fish in (self.females, self.males) for row in fish.values())
-        return breeders + sum(count_in(row, place) for row in self.batches.values())
+        return int(breeders) + sum(count_in(row, place) for row in self.batches.values())
 
     @cached_property
     def phrases(self) -> dict[str, tuple[str, str]]:

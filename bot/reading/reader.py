@@ -11,16 +11,20 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from bot.reading import setting_up
+from bot.reading.asking import has_report, parted
 from bot.reading.checks import troubles
-from bot.reading.clauses import Clause, Sentence, clauses, content, joined_sentences, names_something, segments, sentences
+from bot.reading.clauses import clauses
 from bot.reading.days import DaySpan
-from bot.reading.facts import Facts, Memory, Scene
-from bot.reading.kinds import read_clause
+from bot.reading.facts import Facts
+from bot.reading.kinds import doubtful_slot, read_clause
 from bot.reading.kinds_water import noted
 from bot.reading.names import Names
-from bot.reading.partial import Partial
-from bot.reading.queries import is_question, query_of
+from bot.reading.partial import Partial, Trouble
+from bot.reading.pieces import Clause, Sentence, joined_sentences, sentences
+from bot.reading.queries import query_of
+from bot.reading.scene import Memory, Scene
 from bot.reading.tagging import tagged
+from bot.reading.talk import conditional, foreign, idle, only_values
 from bot.reading.tokens import MOST, Token
 from bot.reading.values import Ask, Context, Events, Item, Nothing, Query, Reading
 
@@ -63,6 +67,9 @@ def _items(text: str, tokens: Sequence[Token], scene: Scene) -> tuple[list[Parti
             _remember(events, partials, scene)
             continue
         _sentence(sentence, scene, events, queries)
+    if events and scene.memory.unread and not any(partial.troubles for partial in events):
+        slot = doubtful_slot(events[-1])
+        events[-1].put(slot, Trouble(slot, "uncertain", scene.memory.unread[0]))
     return events, queries
 
 
@@ -72,7 +79,7 @@ def _sentence(sentence: Sentence, scene: Scene, events: list[Partial], queries: 
     if told is not None:
         _remember(events, told, scene)
         return
-    statement, question = _parted(sentence, scene)
+    statement, question = parted(sentence, scene)
     if statement:
         _head_day(statement, scene)
         for partials in _statement(statement, scene):
@@ -83,96 +90,26 @@ def _sentence(sentence: Sentence, scene: Scene, events: list[Partial], queries: 
             queries.append(query)
 
 
-def _parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
-    """The part that states and the part that asks."""
-    tokens = sentence.tokens
-    if _is_request(tokens):
-        return _request(tokens), []
-    pieces = segments(tokens)
-    for n in range(1, len(pieces)):
-        head = [token for piece in pieces[:n] for token in piece]
-        tail = [token for piece in pieces[n:] for token in content(piece)] if n == len(pieces) - 1 else content([token for piece in pieces[n:] for token in piece])
-        if _opens_question(tail) and not is_question(head, False) and _has_report(head):
-            return head, tail
-    if not sentence.asked and re.match(r"^(?:i )?can (?:pick ?up|collect|fetch|come)\b", _flat(tokens)) and any(token.kind == "day" for token in tokens):
-        return list(tokens[1:]), []
-    if not sentence.asked and _reports_after_aux(tokens) and _has_report(tokens):
-        return tokens, []
-    if sentence.asked and not _tagged_statement(tokens):
-        return [], tokens
-    opens = is_question(tokens, False) and not _only_begins_so(tokens)
-    named = _NAMED_QUERY.search(_flat(tokens)) is not None
-    query = query_of(tokens, scene, False) if opens or named or not _has_report(tokens) else None
-    if query is not None:
-        return [], tokens
-    if opens and _opens_question(tokens) and not _reports_after_aux(tokens):
-        return [], tokens
-    return tokens, []
 
 
-_PERSONS = frozenset("i we you u he she it they the that this these those my our any anyone anybody someone there her his".split())
 
 
-def _only_begins_so(tokens: Sequence[Token]) -> bool:
-    """ "should have stripped 6", "was going to cull 3", "when f6 releases, …": no questions, though they begin like one."""
-    if len(tokens) < 2:
-        return False
-    first, second = tokens[0].text, tokens[1]
-    if first in ("should", "would", "could", "was", "were", "will", "may", "shall", "have", "has", "had", "am"):
-        return second.kind == "word" and second.text not in _PERSONS
-    verbs = any(token.has("verb:release", "verb:hold", "verb:lose_brood", "verb:spawn", "verb:strip", "verb:die", "verb:move") for token in tokens[1:4])
-    return first == "when" and second.kind in ("fish", "number", "batch", "sex") and verbs
 
 
-_NAMED_QUERY = re.compile(r"\bstrip(?:ping)? (?:date|day|window|time)\b|^(?:status|history|forecast|chart|family|ration|bags?|where|wheres)\b")
-_QUESTION_HEAD = re.compile(r"^(?:whats?|whos?|wheres?|whens?|hows?|which|why|is|are|can|could|do|does|did|will|would|should|am|any|anyone|anything|shall|whose|what|who|where|when|how)\b")
-_REQUEST = re.compile(
-    r"^(?:(?:hi|hey|hello|please|pls|ok|so|yo|hiya|bot|frywire|,)\s)*(?:(?:can|could|would|will) (?:you|u|i|we)\b|may i|may we|can i|could i)(?: please| pls| kindly| just| also| maybe)* "
-    r"(?:put (?:me|us|\w+) down for|reserve|book|save|set aside|put aside|hold|have|get|take|cancel|move pickup|change|add|put|undo|take back|keep|log|note|mark|record|please|kindly|request)\b"
-)
 
 
-def _flat(tokens: Sequence[Token]) -> str:
-    return " ".join(token.text for token in tokens)
 
 
-def _is_request(tokens: Sequence[Token]) -> bool:
-    """ "Can you put me down for 6 of A?" asks for it to be done."""
-    flat = _flat(tokens)
-    if not re.match(r"^(?:(?:hi|hey|hello|please|pls|ok|so|yo|hiya|bot|frywire|,|\w+ ,)\s)*(?:can|could|would|will|may)\b", flat):
-        return False
-    return bool(_REQUEST.match(flat)) and any(token.kind in ("batch", "strain", "reservation", "hash") for token in tokens) and any(
-        token.kind in ("number", "reservation", "hash") for token in tokens
-    ) and not re.search(r"\b(?:when|if|how)\b", flat)
 
 
-def _request(tokens: Sequence[Token]) -> list[Token]:
-    """The request without its "can you"."""
-    start = next((n for n, token in enumerate(tokens) if any(meaning.startswith("verb:") for meaning in token.means)), 0)
-    return list(tokens[start:])
 
 
-def _opens_question(tokens: Sequence[Token]) -> bool:
-    return bool(_QUESTION_HEAD.match(_flat([token for token in tokens if token.text not in ("so", "and", "but", "ok", ",", "also", "then", "hi", "hey")])))
 
 
-def _has_report(tokens: Sequence[Token]) -> bool:
-    return any(clause.verb and (names_something(clause) or clause.having("number")) for clause in clauses(tokens))
 
 
-def _reports_after_aux(tokens: Sequence[Token]) -> bool:
-    """ "did a 30% water change on tank 1", "got 2 dead in B", "has anyone …" only asks."""
-    first = next((token for token in tokens if token.text not in ("so", "and", "ok", "hi", "just")), tokens[0])
-    if first.text in ("did", "got", "have", "had", "do") or first.text.startswith("did"):
-        follows = [token.text for token in tokens[1:3]]
-        return not ({"you", "u", "we", "i", "anyone", "he", "she", "they", "any", "somebody"} & set(follows))
-    return any(meaning.startswith("verb:") for meaning in first.means) and "what" not in first.text
 
 
-def _tagged_statement(tokens: Sequence[Token]) -> bool:
-    """ "2 dead in B, ok?": a question mark that asks nothing."""
-    tail = _flat(tokens).rsplit(",", 1)[-1].strip()
-    return tail in ("ok", "okay", "right", "yes", "got it", "got that", "ok ok") and _has_report(tokens)
 
 
 def _head_day(tokens: Sequence[Token], scene: Scene) -> None:
@@ -186,29 +123,13 @@ def _head_day(tokens: Sequence[Token], scene: Scene) -> None:
             return
 
 
-_CONDITION_ENDS = ("once", "while", "before", "even if", "if")
 
 
-def _conditional(tokens: Sequence[Token]) -> bool:
-    """Whether a condition stands over the sentence ("if 6 spits, …"): then nothing of it has happened."""
-    for n, token in enumerate(tokens):
-        if not token.has("condition"):
-            continue
-        following = tokens[n + 1] if n + 1 < len(tokens) else None
-        if token.text in ("once", "while", "otherwise") and (following is None or following.kind == "punct"):
-            continue
-        if token.text in ("until", "till", "before", "by the time", "the day") and (following is None or following.kind in ("day", "clock") or following.has("food")):
-            continue
-        if token.text in ("before", "while", "when", "once") and n > 0 and any(meaning.startswith("verb:") for earlier in tokens[:n] for meaning in earlier.means):
-            if token.text in ("before", "while", "when") and not any(meaning.startswith("verb:") for later in tokens[n:] for meaning in later.means):
-                continue
-        return True
-    return False
 
 
 def _statement(tokens: Sequence[Token], scene: Scene) -> list[list[Partial]]:
     """The items of a sentence that states, clause by clause."""
-    if _conditional(tokens):
+    if conditional(tokens):
         return []
     out: list[list[Partial]] = []
     for clause in clauses(tokens):
@@ -220,103 +141,34 @@ def _statement(tokens: Sequence[Token], scene: Scene) -> list[list[Partial]]:
 
 
 def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
-    if clause.talk or _foreign(clause):
+    if clause.talk or foreign(clause):
         return None
     facts = Facts(clause, scene)
     if not clause.verb:
+        if only_values(clause):
+            scene.memory.unread.append(" ".join(token.text for token in clause.tokens))
         return setting_up.bare_number(facts)
-    if _idle(clause, facts):
+    if idle(clause, facts):
         return None
     return read_clause(facts)
 
 
-def _foreign(clause: Clause) -> bool:
-    """ "Oleg's f4 is holding", "my friend's male died": somebody else's fish."""
-    if any(token.has("foreign") and not token.has("filler") for token in clause.tokens):
-        return True
-    return any(
-        token.kind == "member" and token.note == "possessive" and n + 1 < len(clause.tokens) and clause.tokens[n + 1].kind in ("fish", "sex", "batch", "number", "strain", "place")
-        for n, token in enumerate(clause.tokens)
-    )
 
 
-_ALWAYS = frozenset({"undo"})
-_NEEDS_SUBJECT = frozenset("hold lose_brood release die lose move feed spawn count measure sex split merge hold_back cull join leave offer withdraw pickup collected cancel no_show deposit want reserve left_over strip change_water name confirm decline mix change_reservation".split())
 
 
-def _idle(clause: Clause, facts: Facts) -> bool:
-    """Whether words of the trade are only talk here: figures of speech, things, or nothing that could be meant."""
-    tokens = clause.tokens
-    if clause.verb == "undo":
-        return len([token for token in tokens if token.kind not in ("punct", "day") and not token.has("filler", "verb:undo")]) > 2
-    if any(token.has("thing") and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
-        return True
-    if clause.verb in ("die", "lose") and clause.having("money"):
-        return True
-    if clause.verb == "test" and any(token.text in ("set", "turned", "raised", "lowered", "adjusted", "adjust", "setting", "thermostat", "dialled", "outside") for token in tokens):
-        return True
-    if clause.verb == "want" and len(facts.unknown_words()) == 1 and not facts.has("thing") and tokens[0].text in ("wanted", "wtb", "iso"):
-        return False
-    if clause.verb == "hold_back" and not facts.quantities:
-        return True
-    if clause.verb == "hold_back" and clause.having("fish") and not clause.having("batch"):
-        return True
-    if clause.verb == "join" and any(token.kind == "place" for token in tokens) and not (clause.having("sex", "strain", "fish", "batch") or facts.has("fry", "batch_word")):
-        return True
-    if clause.verb == "feed" and not clause.having("batch", "place", "fish", "strain") and len(facts.unknown_words()) > 0:
-        return True
-    named = names_something(clause) or bool(clause.having("strain", "length", "temp", "percent"))
-    unknown = len(facts.unknown_words())
-    counted = bool(facts.quantities) or bool(clause.having("money"))
-    if named:
-        return unknown > 6 and not clause.having("fish", "batch", "place", "reservation", "hash")
-    if clause.verb in ("hold",) and facts.has("bare_pronoun", "he", "they") and not counted:
-        return unknown > 1 or not (scene_has(facts))
-    if clause.verb in ("pickup", "cancel", "no_show", "collected", "deposit"):
-        told = bool(clause.having("member", "day", "clock", "money")) or facts.has("mine", "reservation")
-        return unknown > 2 or (not told and (len(tokens) > 3 or unknown > 0)) or (clause.verb == "cancel" and not clause.having("member") and unknown > 0)
-    if facts.scene.context.here and unknown == 0 and clause.verb in ("feed", "change_water", "die", "lose", "count", "move", "cull"):
-        return False
-    if unknown <= 1 and _goes_on(facts) and clause.verb in _NEEDS_SUBJECT - {"join", "want", "reserve", "offer"}:
-        return False
-    if counted:
-        return unknown > 2 or (facts.has("thing")) or _about_people(tokens)
-    bare = [token for token in tokens if token.kind != "punct" and not token.has("filler")]
-    if clause.verb == "hold" and unknown == 1 and facts.unknown_words()[0] < facts.verb_at() and len(bare) <= 4 and not facts.has("mine", "they"):
-        return False
-    if facts.has("bare_pronoun", "they", "he", "fry", "egg", "batch_word") or clause.having("sex"):
-        return unknown > 1 or (clause.verb in ("leave", "want", "reserve", "join", "offer", "count", "move") and not clause.having("sex") and not facts.has("fry", "egg", "batch_word"))
-    return len(bare) > 1 or clause.verb not in _LONELY
 
 
-_LONELY = frozenset({"strip", "cull", "change_water", "split", "merge"})
-"""Verbs that by themselves are a report begun."""
 
 
-def _goes_on(facts: Facts) -> bool:
-    """Whether the message has already spoken of something that this clause can be about."""
-    memory = facts.scene.memory
-    return bool(memory.female or memory.male or memory.batches or memory.places)
 
 
-def scene_has(facts: Facts) -> bool:
-    """Whether somebody was spoken of whom "she" could mean."""
-    scene = facts.scene
-    return bool(scene.memory.female or scene.context.female or scene.memory.batches or scene.context.batch)
 
 
-def _about_people(tokens: Sequence[Token]) -> bool:
-    return any(token.text in ("us", "people", "members", "guys", "pm", "oclock", "euros") for token in tokens if token.kind == "word" and not token.has("fry"))
 
 
-def _beside(tokens: Sequence[Token], n: int, clause: Clause) -> bool:
-    """Whether a thing is what the verb or a number is said of: "the heater died", "2 snails", "fed the dog"."""
-    before = next((token for token in reversed(tokens[:n]) if token.kind != "punct" and token.text not in ("the", "a", "an", "my", "new", "our", "some")), None)
-    numbered = before is not None and before.kind == "number"
-    if numbered or any(token.kind in ("fish", "batch", "reservation", "hash") for token in tokens):
-        return numbered
-    verb = next((k for k, token in enumerate(tokens) if f"verb:{clause.verb}" in token.means), -1)
-    return n < verb or before is None or bool(before.means & {f"verb:{clause.verb}"}) or not clause.having("sex", "strain", "number", "place", "percent")
+
+
 
 
 def _learn(partials: Sequence[Partial], scene: Scene) -> None:
@@ -372,7 +224,7 @@ def _note_end(text: str, start: int, rest: Sequence[Sentence], scene: Scene) -> 
     newline = text.find("\n", start)
     end = len(text) if newline < 0 else newline
     for sentence in rest:
-        if sentence.tokens[0].start < end and _has_report(sentence.tokens) and not _conditional(sentence.tokens):
+        if sentence.tokens[0].start < end and has_report(sentence.tokens) and not conditional(sentence.tokens):
             return sentence.tokens[0].start
     return end
 

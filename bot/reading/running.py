@@ -7,9 +7,10 @@ from collections.abc import Callable, Sequence
 from datetime import date
 
 from bot.reading import days
-from bot.reading.clauses import Clause
-from bot.reading.facts import Facts, Scene
+from bot.reading.facts import Facts
 from bot.reading.partial import Partial, Trouble
+from bot.reading.pieces import Clause
+from bot.reading.scene import Scene
 from bot.reading.tokens import Token
 
 Recogniser = Callable[[Sequence[Token], str, Scene], list[Partial] | None]

@@ -91,7 +91,7 @@ class _Filler:
         words = "tomorrow" if ahead == 1 else f"in {ahead} days"
         return self.keep("pickup", (self.now.date() + timedelta(days=ahead)).isoformat(), words)
 
-    def lengths(self) -> str:
+    def lengths_of(self) -> str:
         """A handful of lengths in mm."""
         values = [self.dice.randint(12, 60) for _ in range(4)]
         return self.keep("lengths", values, " ".join(str(value) for value in values))
@@ -123,7 +123,7 @@ _MAKERS: dict[str, Callable[[_Filler], str]] = {
     "on": _Filler.day,
     "pickup": _Filler.pickup,
     "at": lambda fill: fill.keep("at", f"{10 + fill.dice.randint(0, 8)}:30"),
-    "lengths": _Filler.lengths,
+    "lengths": _Filler.lengths_of,
     "ph": lambda fill: fill.keep("ph", fill.dice.choice((7.6, 8.0, 8.2, 8.4))),
     "price": lambda fill: fill.money("price"),
     "amount": lambda fill: fill.money("amount"),

@@ -9,13 +9,14 @@ import re
 from collections.abc import Callable, Sequence
 
 from bot.reading import running
-from bot.reading.clauses import Clause
-from bot.reading.facts import Facts, Scene
+from bot.reading.facts import Facts
 from bot.reading.kinds_fish import on_day
 from bot.reading.names import PLACE_TYPES
 from bot.reading.partial import Partial, Trouble
-from bot.reading.tagging import Fish, Spot
+from bot.reading.pieces import Clause
+from bot.reading.scene import Scene
 from bot.reading.tokens import Token
+from bot.reading.walk import Fish, Spot
 from core import units
 
 Recogniser = Callable[[Sequence[Token], str, Scene], list[Partial] | None]

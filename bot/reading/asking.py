@@ -1,0 +1,100 @@
+"""Which part of a sentence states and which asks, and when a question is a request."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from bot.reading.clauses import clauses
+from bot.reading.pieces import Sentence, content, names_something, segments
+from bot.reading.queries import is_question, query_of
+from bot.reading.scene import Scene
+from bot.reading.tokens import Token
+
+
+def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
+    """The part that states and the part that asks."""
+    tokens = sentence.tokens
+    if _is_request(tokens):
+        return _request(tokens), []
+    pieces = segments(tokens)
+    for n in range(1, len(pieces)):
+        head = [token for piece in pieces[:n] for token in piece]
+        tail = [token for piece in pieces[n:] for token in content(piece)] if n == len(pieces) - 1 else content([token for piece in pieces[n:] for token in piece])
+        if _opens_question(tail) and not is_question(head, False) and has_report(head):
+            return head, tail
+    if not sentence.asked and re.match(r"^(?:i )?can (?:pick ?up|collect|fetch|come)\b", _flat(tokens)) and any(token.kind == "day" for token in tokens):
+        return list(tokens[1:]), []
+    if not sentence.asked and _reports_after_aux(tokens) and has_report(tokens):
+        return tokens, []
+    if sentence.asked and not _tagged_statement(tokens):
+        return [], tokens
+    opens = is_question(tokens, False) and not _only_begins_so(tokens)
+    named = _NAMED_QUERY.search(_flat(tokens)) is not None
+    query = query_of(tokens, scene, False) if opens or named or not has_report(tokens) else None
+    if query is not None:
+        return [], tokens
+    if opens and _opens_question(tokens) and not _reports_after_aux(tokens):
+        return [], tokens
+    return tokens, []
+_PERSONS = frozenset("i we you u he she it they the that this these those my our any anyone anybody someone there her his".split())
+
+
+def _only_begins_so(tokens: Sequence[Token]) -> bool:
+    """ "should have stripped 6", "was going to cull 3", "when f6 releases, …": no questions, though they begin like one."""
+    if len(tokens) < 2:
+        return False
+    first, second = tokens[0].text, tokens[1]
+    if first in ("should", "would", "could", "was", "were", "will", "may", "shall", "have", "has", "had", "am"):
+        return second.kind == "word" and second.text not in _PERSONS
+    verbs = any(token.has("verb:release", "verb:hold", "verb:lose_brood", "verb:spawn", "verb:strip", "verb:die", "verb:move") for token in tokens[1:4])
+    return first == "when" and second.kind in ("fish", "number", "batch", "sex") and verbs
+_NAMED_QUERY = re.compile(r"\bstrip(?:ping)? (?:date|day|window|time)\b|^(?:status|history|forecast|chart|family|ration|bags?|where|wheres)\b")
+_QUESTION_HEAD = re.compile(r"^(?:whats?|whos?|wheres?|whens?|hows?|which|why|is|are|can|could|do|does|did|will|would|should|am|any|anyone|anything|shall|whose|what|who|where|when|how)\b")
+_REQUEST = re.compile(
+    r"^(?:(?:hi|hey|hello|please|pls|ok|so|yo|hiya|bot|frywire|,)\s)*(?:(?:can|could|would|will) (?:you|u|i|we)\b|may i|may we|can i|could i)(?: please| pls| kindly| just| also| maybe)* "
+    r"(?:put (?:me|us|\w+) down for|reserve|book|save|set aside|put aside|hold|have|get|take|cancel|move pickup|change|add|put|undo|take back|keep|log|note|mark|record|please|kindly|request)\b"
+)
+
+
+def _flat(tokens: Sequence[Token]) -> str:
+    return " ".join(token.text for token in tokens)
+
+
+def _is_request(tokens: Sequence[Token]) -> bool:
+    """ "Can you put me down for 6 of A?" asks for it to be done."""
+    flat = _flat(tokens)
+    if not re.match(r"^(?:(?:hi|hey|hello|please|pls|ok|so|yo|hiya|bot|frywire|,|\w+ ,)\s)*(?:can|could|would|will|may)\b", flat):
+        return False
+    return bool(_REQUEST.match(flat)) and any(token.kind in ("batch", "strain", "reservation", "hash") for token in tokens) and any(
+        token.kind in ("number", "reservation", "hash") for token in tokens
+    ) and not re.search(r"\b(?:when|if|how)\b", flat)
+
+
+def _request(tokens: Sequence[Token]) -> list[Token]:
+    """The request without its "can you"."""
+    start = next((n for n, token in enumerate(tokens) if any(meaning.startswith("verb:") for meaning in token.means)), 0)
+    return list(tokens[start:])
+
+
+def _opens_question(tokens: Sequence[Token]) -> bool:
+    return bool(_QUESTION_HEAD.match(_flat([token for token in tokens if token.text not in ("so", "and", "but", "ok", ",", "also", "then", "hi", "hey")])))
+
+
+def has_report(tokens: Sequence[Token]) -> bool:
+    return any(clause.verb and (names_something(clause) or clause.having("number")) for clause in clauses(tokens))
+
+
+def _reports_after_aux(tokens: Sequence[Token]) -> bool:
+    """ "did a 30% water change on tank 1", "got 2 dead in B", "has anyone …" only asks."""
+    first = next((token for token in tokens if token.text not in ("so", "and", "ok", "hi", "just")), tokens[0])
+    if first.text in ("did", "got", "have", "had", "do") or first.text.startswith("did"):
+        follows = [token.text for token in tokens[1:3]]
+        return not ({"you", "u", "we", "i", "anyone", "he", "she", "they", "any", "somebody"} & set(follows))
+    return any(meaning.startswith("verb:") for meaning in first.means) and "what" not in first.text
+
+
+def _tagged_statement(tokens: Sequence[Token]) -> bool:
+    """ "2 dead in B, ok?": a question mark that asks nothing."""
+    tail = _flat(tokens).rsplit(",", 1)[-1].strip()
+    return tail in ("ok", "okay", "right", "yes", "got it", "got that", "ok ok") and has_report(tokens)

@@ -1,0 +1,241 @@
+"""Labels: "f4", "tank 2", "#12", "batch B" and lists of them; when a letter is a batch, and when it is only a word."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bot.reading import days
+from bot.reading.names import PLACE_TYPES, Names
+from bot.reading.vocabulary import vocabulary
+from bot.reading.walk import Fish, Run, Spot
+
+_LABEL_AFTER = {"female", "male"}
+_PRONOUN_LETTERS = frozenset("ainurwxkystmflgpvhoj")
+"""Letters that are words or units when small; such a batch needs its capital or a word like "of" before it."""
+_BEFORE_BATCH = frozenset(
+    "of from off in into batch out and to with w for under brood lot counted fed measured sexed moved offer sell culled split merged mvd vented".split()
+)
+_AFTER_ARTICLE_LETTER = frozenset(
+    "is was has now to into in at on today yesterday for from and are have moved down still back with off under w ready again went goes holds".split()
+)
+_DAY_UNITS = frozenset("day days week weeks wk wks night nights hour hours hrs".split())
+
+
+def fish_label(run: Run, n: int) -> int:
+    """ "female 4", "f4", "fem #4", "female no 4", "females 1, 2 and 3"."""
+    sexes = run.means(n) & _LABEL_AFTER
+    if not sexes or run.tokens[n].kind != "word":
+        return 0
+    step = n + 1
+    if run.text(step) in ("#", "number", "no", "num", "nr"):
+        step += 1 + (run.text(step + 1) == "." and run.text(step) != "#")
+    token = run.at(step)
+    spelt = step > n + 1
+    if token is None or token.kind != "number" or not isinstance(token.value, int) or token.note == "approx":
+        return 0
+    if _counts_fish(run, n, step) and not spelt:
+        return 0
+    sex = next(iter(sexes))
+    letter = run.raw(n)
+    if days.find(run.flat, run.offsets[step]) and step == n + 1 and token.start > run.tokens[n].end and letter.upper() in ("M", "F") and run.text(step + 1) in _DAY_UNITS:
+        return 0
+    if letter in ("M", "F") and letter in run.names.batches and token.start > run.tokens[n].end:
+        if str(token.value) not in run.names.fish(sex) or run.text(n - 1) in _BEFORE_BATCH:
+            return 0
+    plural = run.text(n).endswith("s") and len(run.text(n)) > 2
+    run.out.append(run.span(n, step + 1 - n, "fish", Fish(sex, str(token.value), plural)))
+    return step + 1 - n + _more_labels(run, step + 1, sex, plural)
+
+
+def _counts_fish(run: Run, n: int, step: int) -> bool:
+    """ "15 m 20 f": the sex belongs to the number before it, unless that one is spoken for."""
+    before = run.out[-1] if run.out else None
+    adjacent = run.tokens[step].start == run.tokens[n].end
+    return bool(before and before.kind == "number" and before.end >= run.tokens[n].start - 1 and not adjacent)
+
+
+def _more_labels(run: Run, n: int, sex: str, plural: bool) -> int:
+    """Further labels of a list: "females 1, 2 and 3", "f5 + 7 holding"; a number with a noun behind it is a count."""
+    taken = 0
+    while True:
+        step = n + taken
+        comma = run.text(step) == ","
+        joined = run.text(step) in ("and", "&", "+")
+        if comma and run.text(step + 1) in ("and", "&"):
+            step, joined = step + 1, True
+        token = run.at(step + 1)
+        if not (joined or (comma and plural)) or token is None or token.kind != "number" or not isinstance(token.value, int):
+            return taken
+        follows = run.means(step + 2)
+        label = str(token.value)
+        is_verb = any(meaning.startswith("verb:") for meaning in follows)
+        if label not in run.names.fish(sex) or (
+            not is_verb
+            and run.text(step + 2) not in ("", ",", "and", "&", "+", "both", "are", ".", ";", "have", "still", "all", "to")
+        ):
+            return taken
+        run.out.append(replace(run.tokens[step], text="and", means=frozenset({"with", "filler"})))
+        run.out.append(run.span(step + 1, 1, "fish", Fish(sex, label, plural)))
+        taken = step + 2 - n
+
+
+def place_label(run: Run, n: int) -> int:
+    """ "tank 2", "tank2", "t2", "box #1", "tanks 1 2 3"; a number that no place has stays an unknown place."""
+    types = run.means(n) & set(PLACE_TYPES)
+    short = {"t": "tank", "b": "box"}.get(run.text(n), "")
+    type_ = next(iter(types), short)
+    step = n + 1 + (run.text(n + 1) in ("#", "no", "number", "nr"))
+    token = run.at(step)
+    if not type_ or token is None or token.kind != "number" or not isinstance(token.value, int):
+        return 0
+    name = f"{type_} {token.value}"
+    if short and not types and (token.start != run.tokens[n].end or name not in run.names.places):
+        return 0
+    numbered = any(place.startswith(f"{type_} ") and place.split()[-1].isdigit() for place in run.names.places)
+    if name not in run.names.phrases and not numbered and type_ in run.names.phrases and run.text(n - 1) not in ("new", "add", "added", "another"):
+        return 0
+    run.out.append(run.span(n, step + 1 - n, "place", _spot(run.names, name, type_)))
+    plural = run.text(n) in ("tanks", "boxes", "tubs", "ponds")
+    return step + 1 - n + _more_places(run, step + 1, type_, plural)
+
+
+def _spot(names: Names, name: str, type_: str) -> Spot:
+    known = names.phrases.get(name)
+    return Spot(known[1], said=name) if known and known[0] == "place" else Spot(None, None, name)
+
+
+def _more_places(run: Run, n: int, type_: str, plural: bool) -> int:
+    taken = 0
+    while True:
+        step = n + taken
+        joiner = run.text(step) in ("and", "&", "+", ",", "/")
+        number = run.at(step + 1) if joiner else run.at(step)
+        here = step + 1 if joiner else step
+        if joiner and run.text(step) == "," and run.text(step + 1) in ("and", "&"):
+            here, number = step + 2, run.at(step + 2)
+        fits = number is not None and number.kind == "number" and f"{type_} {number.value}" in run.names.places
+        noun = run.means(here + 1) & {"fry", "female", "male", "unsexed", "egg", "food", "verb:die"}
+        if not fits or noun or not (plural or run.text(step) in ("and", "&", "+")) or run.text(here + 1) in ("of", "from"):
+            return taken
+        run.out.append(run.span(here, 1, "place", _spot(run.names, f"{type_} {run.tokens[here].value}", type_)))
+        taken = here + 1 - n
+
+
+def reservation(run: Run, n: int) -> int:
+    """ "#12", "res 12", "reservation #12", "order no 12"."""
+    step = n
+    worded = "reservation" in run.means(n)
+    if worded:
+        step += 1
+        if run.text(step) in ("no", "number", "num", "nr"):
+            step += 1 + (run.text(step + 1) == ".")
+    hashed = run.text(step) == "#"
+    step += hashed
+    token = run.at(step)
+    if not (worded or hashed) or token is None or token.kind != "number" or not isinstance(token.value, int) or token.note:
+        return 0
+    run.out.append(run.span(n, step + 1 - n, "reservation" if worded else "hash", str(token.value)))
+    return step + 1 - n
+
+
+def batch_label(run: Run, n: int) -> int:
+    """ "batch B", "batches C and E": after the word, any letters are a batch; a number is one that does not exist."""
+    if run.text(n) not in ("batch", "batches", "btch", "bach", "brood"):
+        return 0
+    token = run.at(n + 1)
+    letters = run.raw(n + 1)
+    if token is None or not _could_be_letters(run, n + 1):
+        return 0
+    run.out.append(run.span(n, 2, "batch", letters.upper()))
+    taken = 2
+    while run.text(n) == "batches":
+        step = n + taken + (run.text(n + taken) in ("and", "&", "+", ","))
+        if step == n + taken or not _could_be_letters(run, step):
+            break
+        run.out.append(replace(run.tokens[step - 1], text="and", means=frozenset({"with", "filler"})))
+        run.out.append(run.span(step, 1, "batch", run.raw(step).upper()))
+        taken = step + 1 - n
+    return taken
+
+
+def _could_be_letters(run: Run, n: int) -> bool:
+    token = run.at(n)
+    if token is None:
+        return False
+    if token.kind == "number" and run.text(n - 1) in ("batch", "batches") and isinstance(token.value, int):
+        return not vocabulary().meanings(run.text(n + 1)) & {"fry", "female", "male", "verb:die"}
+    raw = run.raw(n)
+    if token.kind != "word" or not raw.isascii() or not raw.isalpha():
+        return False
+    return len(raw) == 1 or (len(raw) == 2 and (raw.isupper() or raw.upper() in run.names.batches))
+
+
+def batch_letter(run: Run, n: int) -> int:
+    """A letter by itself: the batch of that letter, unless it is a word or a unit here."""
+    raw = run.raw(n)
+    if run.tokens[n].kind != "word" or not raw.isascii() or not raw.isalpha() or len(raw) > 2:
+        return 0
+    letters = raw.upper()
+    known = letters in run.names.batches
+    if len(raw) == 2 and not (known and raw.isupper()):
+        return 0
+    if not _letter_is_batch(run, n, raw, known):
+        return 0
+    run.out.append(run.span(n, 1, "batch", letters))
+    return 1
+
+
+def _letter_is_batch(run: Run, n: int, raw: str, known: bool) -> bool:
+    before, after = run.text(n - 1), run.text(n + 1)
+    if run.raw(n - 1) in ("'", "°") or after == "'":
+        return False
+    if run.out and run.out[-1].has("call_it") and run.out[-1].text not in ("to", "as", "to be", "label") and len(raw) == 1:
+        return True
+    if raw in ("a", "A"):
+        return known and _is_batch_a(run, n, raw)
+    if raw in ("i", "I"):
+        return before in ("batch", "of", "from", "into", "off")
+    if known and (raw.isupper() or raw not in _PRONOUN_LETTERS):
+        return not (raw == "c" and _is_degrees(run, n))
+    if raw.isupper() and raw not in "XUWRNKYFMCTP":
+        return before in _BEFORE_BATCH or bool(run.means(n - 1)) or n == 0
+    if raw in _PRONOUN_LETTERS:
+        return known and before in _BEFORE_BATCH
+    return before in ("of", "from", "off", "into", "counted", "moved", "fed", "in") or (n == 0 and not known and raw in "bdez")
+
+
+def _is_degrees(run: Run, n: int) -> bool:
+    """ "25 c": a temperature where a word for it, or a place, stands before the number."""
+    number, before = run.at(n - 1), run.out[-2] if len(run.out) > 1 else None
+    return bool(number and number.kind == "number" and before and (before.kind == "place" or before.has("temp_c")))
+
+
+def _is_batch_a(run: Run, n: int, raw: str) -> bool:
+    """ "a" is an article before a noun; it is the batch before a number, a verb, a preposition or at the end."""
+    before, after = run.text(n - 1), run.text(n + 1)
+    following = run.at(n + 1)
+    if before in ("of", "from", "off", "into", "batch", "out") and not (
+        run.means(n + 1) & {"tank", "box", "tub", "pond", "vague"}
+        or after in ("new", "spare", "few", "couple", "friend", "mate", "shop")
+    ):
+        return True
+    if following is None or following.kind in ("punct", "newline", "arrow", "length", "suffixed", "range", "fraclen", "weight"):
+        return bool(following is None or following.text not in ("'", "♀", "♂"))
+    if raw == "A" and n > 0 and run.out and run.out[-1].kind != "newline" and run.text(n - 1) not in (".", "!", "?"):
+        return True
+    if following.kind == "number":
+        return following.note != "spelt"
+    length = trade_phrase(run, n + 1)
+    means = vocabulary().meanings(" ".join(token.text for token in run.tokens[n + 1 : n + 1 + length]))
+    if after in _AFTER_ARTICLE_LETTER or means & {"sample", "mean"} or run.means(n + 1) & {"sample", "mean"}:
+        return True
+    return "form:done" in means and bool(means & _BATCH_A_VERBS) and not means & {"filler", "verb:die"}
+_BATCH_A_VERBS = frozenset(f"verb:{verb}" for verb in "move sex merge offer withdraw measure feed split cull left_over".split())
+
+
+def trade_phrase(run: Run, n: int) -> int:
+    known = vocabulary()
+    for length in range(min(known.longest, len(run.tokens) - n), 0, -1):
+        if " ".join(token.text for token in run.tokens[n : n + length]) in known.phrases:
+            return length
+    return 0

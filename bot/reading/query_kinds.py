@@ -1,0 +1,343 @@
+"""What each kind of question asks about: its slots out of the words of the question."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from bot.reading.facts import Facts
+from bot.reading.implied import WATER
+from bot.reading.kinds_orders import least_length
+from bot.reading.partial import Partial, Trouble
+from bot.reading.walk import Fish
+
+
+@dataclass(frozen=True)
+class Question:
+    """A piece of a message that asks: its words in one string, and its facts."""
+
+    flat: str
+    facts: Facts
+    asked: bool
+
+
+def _subject(question: Question, kinds: Sequence[str] = ("female", "male", "batch", "place")) -> list[tuple[str, str | Trouble]]:
+    """The fish, batches and places that a question names."""
+    facts = question.facts
+    found: list[tuple[str, str | Trouble]] = []
+    for n, token in enumerate(facts.tokens):
+        if isinstance(token.value, Fish) and token.value.sex in kinds:
+            found.append((token.value.sex, facts.known(token.value.sex, token.value.label)))
+        elif token.kind == "batch" and "batch" in kinds:
+            found.append(("batch", facts.known_batch(str(token.value))))
+        elif token.kind == "place" and "place" in kinds and not (token.text == "tank" and facts.before(n) in ("which", "what", "wat")):
+            found.append(("place", facts.place(n, "place")))
+    return found or _numbered(question, kinds) or _spoken(question, kinds)
+
+
+def _numbered(question: Question, kinds: Sequence[str]) -> list[tuple[str, str | Trouble]]:
+    facts = question.facts
+    sexes = [sex for sex in ("female", "male") if sex in kinds]
+    bare = [str(quantity.value) for quantity in facts.free() if quantity.bare]
+    bare += [str(facts.tokens[n].value) for n in facts.where("hash")]
+    if not sexes or not bare:
+        return []
+    having = [sex for sex in facts.names.sexes_of(bare[0]) if sex in sexes]
+    if len(having) == 1:
+        return [(having[0], bare[0])]
+    options = tuple(f"{sex} {bare[0]}" for sex in having)
+    return [(sexes[0], Trouble(sexes[0], "ambiguous" if options else "unknown", bare[0], options))]
+
+
+def _spoken(question: Question, kinds: Sequence[str]) -> list[tuple[str, str | Trouble]]:
+    """ "her", "that batch": the one spoken of last, in this message or before it."""
+    facts, memory, context = question.facts, question.facts.scene.memory, question.facts.scene.context
+    choices = [
+        ("female", "bare_pronoun", memory.female or context.female),
+        ("male", "he", memory.male or context.male),
+        ("batch", "they", (memory.batches[-1] if memory.batches else None) or context.batch),
+        ("female", "they", memory.female or context.female),
+    ]
+    for kind, word, value in choices:
+        if kind in kinds and value and facts.has(word):
+            memory.taken.append(f"{kind} {value}")
+            return [(kind, value)]
+    if "batch" in kinds and facts.where("strain") and (facts.has("fry", "batch_word") or "female" not in kinds):
+        found = facts.batch_like()
+        return [("batch", found)] if found is not None else []
+    return []
+
+
+def about(kind: str, kinds: Sequence[str] = ("female", "male", "batch", "place"), needed: bool = True) -> Callable[[Question], Partial | None]:
+    def make(question: Question) -> Partial | None:
+        partial = Partial(kind)
+        subject = _subject(question, kinds)
+        if subject:
+            partial.put(*subject[0])
+        elif needed:
+            unknown = question.facts.unknown_words()
+            return None if len(unknown) != 1 else _unknown(partial, kinds[0], question.facts.tokens[unknown[0]].text)
+        return partial
+
+    return make
+
+
+def _unknown(partial: Partial, slot: str, word: str) -> Partial | None:
+    if word in ("history", "status", "forecast", "chart", "related", "family"):
+        return None
+    partial.put(slot, Trouble(slot, "unknown", word))
+    return partial
+
+
+def plain_of(kind: str) -> Callable[[Question], Partial | None]:
+    return lambda question: Partial(kind)
+
+
+def status(question: Question) -> Partial | None:
+    subject = _subject(question)
+    partial = Partial("status")
+    if subject:
+        partial.put(*subject[0])
+    elif question.facts.unknown_words():
+        whole = re.search(r"\b(?:fishroom|fish room|everything|all|room|whole)\b", question.flat)
+        return partial if whole or len(question.facts.unknown_words()) == 1 and question.flat.split()[0] == "status" and len(question.flat.split()) == 1 else None
+    return partial
+
+
+def status_named(question: Question) -> Partial | None:
+    """ "Is 4 holding?", "how many in B": only where something is named."""
+    subject = _subject(question)
+    if not subject:
+        return None
+    partial = Partial("status")
+    partial.put(*subject[0])
+    return partial
+
+
+def count_of(question: Question) -> Partial | None:
+    """ "How many in B", also by the one place or strain that stands for a batch."""
+    subject = _subject(question, ("batch", "place", "female", "male"))
+    if not subject:
+        return None
+    partial = Partial("status")
+    partial.put(*subject[0])
+    return partial
+
+
+def _span(question: Question) -> str | None:
+    if re.search(r"\b(?:tomorrow|tmrw|tmw|tomoz|2moro|tommorow|tomorow|tmr)\b", question.flat):
+        return "tomorrow"
+    if re.search(r"\b(?:today|tonight|2day|now|this (?:morning|evening|afternoon|am|pm))\b", question.flat):
+        return "today"
+    if re.search(r"\b(?:week|weekly|7 days|next few days|coming days|seven days)\b", question.flat):
+        return "week"
+    return None
+
+
+def _due(question: Question) -> Partial | None:
+    return Partial("due", {"span": _span(question) or "today"})
+
+
+def pickups(question: Question) -> Partial | None:
+    partial = Partial("pickups")
+    partial.put("span", _span(question))
+    return partial
+
+
+def _available(question: Question) -> Partial | None:
+    facts = question.facts
+    partial = Partial("available")
+    strains = facts.where("strain")
+    partial.put("strain", str(facts.tokens[strains[0]].value) if strains else _unknown_fish(question))
+    sexes = {str(facts.tokens[n].value) for n in facts.where("sex")}
+    counts = [quantity for quantity in facts.free() if isinstance(quantity.value, int)]
+    partial.put("sex", sexes.pop() if len(sexes) == 1 else None)
+    if len(counts) == 1:
+        partial.put("count", facts.use(counts[0]).value)
+    partial.put("min_mm", least_length(facts))
+    day = facts.day("future", "by")
+    partial.put("by", day if isinstance(day, Trouble) or day is None else day.isoformat())
+    return partial
+
+
+def _unknown_fish(question: Question) -> Trouble | None:
+    """ "any demasoni for sale": the word where a strain stands, and the club has none of that name."""
+    found = re.search(r"\bany (?:more |of the |of your |young )?([a-z]+)(?: fry| females?| males?)? (?:for sale|available|up for|to sell)", question.flat)
+    unknown = {question.facts.tokens[n].text for n in question.facts.unknown_words()}
+    return Trouble("strain", "unknown", found.group(1)) if found and found.group(1) in unknown else None
+
+
+def reservations(question: Question) -> Partial | None:
+    facts = question.facts
+    partial = Partial("reservations")
+    batches = facts.batches()
+    member = facts.member() or facts.member("for", "has", "does", "did")
+    mine = re.search(r"\b(?:my|i|ive|mine|me|have i|i have)\b", re.sub(r"\b(?:show|tell|give|remind|remind) me\b", "", question.flat))
+    if batches:
+        partial.put("batch", batches[0])
+    elif member:
+        partial.put("member", member)
+    elif mine:
+        partial.put("member", facts.scene.by)
+    return partial
+
+
+def relatedness(question: Question) -> Partial | None:
+    partial = Partial("relatedness")
+    facts = question.facts
+    for slot in ("female", "male"):
+        found = facts.fish(slot)
+        if len(found) == 1:
+            partial.put(slot, found[0])
+    missing = [slot for slot in ("female", "male") if slot not in partial.slots and not any(t.slot == slot for t in partial.troubles)]
+    bare = [quantity for quantity in facts.free() if quantity.bare]
+    for quantity in bare:
+        if not missing:
+            break
+        result = facts.labelled(facts.use(quantity), missing, missing[0])
+        if isinstance(result, Trouble):
+            partial.put(missing[0], result)
+            missing.pop(0)
+        else:
+            partial.put(*result)
+            missing.remove(result[0])
+    return partial if partial.slots or partial.troubles else None
+
+
+def strip_date(question: Question) -> Partial | None:
+    partial = Partial("strip_date")
+    subject = _subject(question, ("female",))
+    if not subject:
+        described = question.facts.described("female")
+        if described is None:
+            return _unknown(partial, "female", "") if re.search(r"strip date|when .*strip", question.flat) else None
+        subject = [("female", described[0] if len(described) == 1 else Trouble("female", "ambiguous", "", tuple(described)))]
+    partial.put(*subject[0])
+    return partial
+
+
+def bagging(question: Question) -> Partial | None:
+    partial = Partial("bagging")
+    facts = question.facts
+    found = re.search(r"\b(?:for )?(\d+|an?) (?:hours?|hrs?|h)\b", question.flat)
+    hours = {"a": 1, "an": 1}.get(found.group(1)) or int(found.group(1)) if found else None
+    batches = facts.batches()
+    strains = facts.where("strain")
+    if batches:
+        partial.put("batch", batches[0])
+    elif strains:
+        partial.put("strain", str(facts.tokens[strains[0]].value))
+    else:
+        partial.put("batch", Trouble("batch"))
+    counts = [quantity for quantity in facts.free() if isinstance(quantity.value, int) and not _is_hours(facts, quantity.end)]
+    partial.put("count", counts[0].value if counts else Trouble("count"))
+    partial.put("hours", hours)
+    return partial
+
+
+def _is_hours(facts: Facts, end: int) -> bool:
+    return end < len(facts.tokens) and facts.tokens[end].text in ("hour", "hours", "hrs", "hr", "h")
+
+
+def unsexed_needed(question: Question) -> Partial | None:
+    partial = Partial("unsexed_needed")
+    for quantity in question.facts.free():
+        if quantity.sex in ("male", "female"):
+            partial.put(f"{quantity.sex}s", question.facts.use(quantity).value)
+    percents = question.facts.where("percent")
+    if percents:
+        partial.put("certainty", round(question.facts.tokens[percents[0]].number / 100, 4))
+    return partial if partial.slots else None
+
+
+def pairings(question: Question) -> Partial | None:
+    partial = Partial("pairings")
+    subject = _subject(question, ("female",))
+    strains = question.facts.where("strain")
+    if subject:
+        partial.put(*subject[0])
+    elif strains:
+        partial.put("strain", str(question.facts.tokens[strains[0]].value))
+    return partial
+
+
+def where(question: Question) -> Partial | None:
+    if re.search(r"\bwhere (?:do|can|should) (?:i|we|you)\b", question.flat) and not _subject(question, ("female", "male", "batch")):
+        return None
+    return about("where", ("female", "male", "batch"))(question)
+
+
+def _contents(question: Question) -> Partial | None:
+    places = [subject for subject in _subject(question, ("place",)) if subject[0] == "place"]
+    if not places:
+        return None
+    partial = Partial("contents")
+    partial.put(*places[0])
+    return partial
+
+
+def holding_list(question: Question) -> Partial | None:
+    named = bool(question.facts.where("fish", "batch")) or any(quantity.bare for quantity in question.facts.free())
+    return None if named else Partial("holding_list")
+
+
+def history(question: Question) -> Partial | None:
+    return about("history")(question)
+
+
+def forecast(question: Question) -> Partial | None:
+    if re.search(r"\b(?:feed|food|water|strip|pellets?)\b", question.flat):
+        return None
+    subject = _subject(question, ("batch",))
+    timed = re.search(r"\b(?:whens?|how long|how soon|how big|how large|how fast|forecast|what (?:day|date|month|week)|outlook|projection|will)\b", question.flat)
+    strained = bool(question.facts.where("strain"))
+    if not timed or (not subject and not re.search(r"\bforecast\b", question.flat)):
+        return None
+    if not subject and strained:
+        return None
+    partial = Partial("forecast")
+    partial.put(*(subject[0] if subject else ("batch", question.facts.batch_like() or Trouble("batch"))))
+    return partial
+
+
+def available_checked(question: Question) -> Partial | None:
+    facts = question.facts
+    told = re.search(r"\b(?:for sale|available|in stock|on offer|up for grabs|to sell|selling|on the shelf|availability|shelf|for grabs|sale list|stock list)\b", question.flat)
+    if facts.where("batch", "fish") or any(token.has("thing", "food") for token in facts.tokens):
+        return None
+    return _available(question) if told or facts.where("strain") and not any(token.has("verb:hold", "verb:die") for token in facts.tokens) else None
+
+
+def due_checked(question: Question) -> Partial | None:
+    if question.facts.where("fish", "batch", "place", "reservation", "hash", "member", "strain") or question.facts.has("thing"):
+        return None
+    return _due(question)
+
+
+def ration(question: Question) -> Partial | None:
+    if not re.search(r"\b(?:feed|food|ration|eat|grams|feeding|fed)\b", question.flat):
+        return None
+    return about("ration", ("batch", "place"))(question)
+
+
+def water(question: Question) -> Partial | None:
+    if any(token.kind == "number" for token in question.facts.tokens):
+        return None
+    partial = Partial("water")
+    places = [subject for subject in _subject(question, ("place",)) if subject[0] == "place"]
+    if not places and not re.search(r"\b(?:water|params|parameters)\b", question.flat):
+        return None
+    if not places:
+        here = question.facts.scene.context.here
+        places = [("place", here)] if here else [("place", Trouble("place"))]
+    partial.put(*places[0])
+    return partial
+
+
+def contents_checked(question: Question) -> Partial | None:
+    if any(token.has(*WATER) for token in question.facts.tokens) or question.facts.has("thing"):
+        return None
+    if re.search(r"\bhow many|how much|\bdead\b|\bdied\b|wrong|matter|problem|water\b", question.flat):
+        return None
+    return _contents(question)
