@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from urllib.parse import quote
 
 from bot.replies import naming
 from bot.replies.words import Style, by_sex, capital, counted, days_long
-from core.fishroom.state import Batch, Fishroom, Place
+from core.fishroom.state import Batch, Fish, Fishroom, Place
 
 Facts = tuple[tuple[str, str], ...]
 _ORDER = {"tank": 0, "tub": 1, "pond": 2, "box": 3}
@@ -17,11 +17,12 @@ _ORDER = {"tank": 0, "tub": 1, "pond": 2, "box": 3}
 
 @dataclass(frozen=True, slots=True)
 class DueRow:
-    """A care task: when, and what in the member's words."""
+    """A care task: when, where, and what in the member's words; `urgent`: it must be now."""
 
     when: str
+    place: str
     what: str
-    late: bool = False
+    urgent: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,7 @@ class Board:
     holding: tuple[HoldingRow, ...]
     batches: tuple[BatchRow, ...]
     places: tuple[PlaceRow, ...]
-    nothing_due: str = "Nothing is due."
+    nothing_due: str = "Nothing is due this week."
     nobody_holds: str = "Nobody is holding."
     no_batches: str = "No young fish are in the book."
     no_places: str = "No place is in the book yet. Write “new tank 1, 240 litres, 26 °C” in the log."
@@ -107,7 +108,7 @@ def _batch(room: Fishroom, batch: Batch, style: Style, moment: datetime, ahead: 
     facts = (
         ("Number", f"{'about ' if batch.approx else ''}{batch.count}{split}"),
         ("Where", ", ".join(batch.places) or "no place told"),
-        ("Age", _age(batch, style.today)),
+        ("Age" if batch.spawned else "Here for", _age(batch, style.today)),
         *ahead.get(batch.id, ()),
         ("Measured", _measured(batch, style)),
         ("Promised", str(promised) if promised else "none"),
@@ -139,7 +140,7 @@ def _places(room: Fishroom, style: Style) -> tuple[PlaceRow, ...]:
 
 
 def _place(room: Fishroom, place: Place, style: Style, boxes: Sequence[Place] = ()) -> PlaceRow:
-    lines = [naming.fish_name(found) + _carrying(room, found.id, style) for found in room.fish_in(place.name)]
+    lines = [naming.fish_name(found) + _carrying(room, found.id, style) for found in _in_order(room.fish_in(place.name))]
     for batch in room.batches_in(place.name):
         here = sum(group.count for group in batch.groups if group.place == place.name)
         lines.append(f"{naming.batch(room, batch.id)}: {here} {naming.kind_of_batch(room, batch)}")
@@ -150,6 +151,10 @@ def _place(room: Fishroom, place: Place, style: Style, boxes: Sequence[Place] = 
     address = f"/at/{quote(room.id, safe='')}/{quote(place.name, safe='')}"
     inside = tuple(_place(room, box, style) for box in sorted(boxes, key=lambda box: _natural(box.name)))
     return PlaceRow(capital(place.name), place.type, ", ".join(each for each in about if each), address, tuple(lines), inside)
+
+
+def _in_order(fish: Iterable[Fish]) -> list[Fish]:
+    return sorted(fish, key=lambda one: (one.sex, _natural(one.label)))
 
 
 def _carrying(room: Fishroom, female: str, style: Style) -> str:

@@ -31,5 +31,5 @@ class BoardPage(Page):
         style = seat.style(self.context.clock)
         with self.context.visits.read() as visit:
             room = visit.room(room_id)
-            told = told_of(room, style)
+            told = told_of(room, style, visit.names(seat.club))
         return board_of(room, dict(seat.rooms)[room_id], style, moment, told)

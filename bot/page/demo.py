@@ -68,6 +68,8 @@ def demo_of(store: Store, token: str) -> Demo:
         if not clubs:
             raise LookupError("there is no club to show")
         members = tx.clubs.members(clubs[0].id)
-    found = (DemoSeat(each.person.id, each.person.name, words.role(each.roles)) for each in members if each.roles != {"guest"})
+    found = (
+        DemoSeat(each.person.id, each.person.name, words.first_role(each.roles)) for each in members if each.roles != {"guest"}
+    )
     seats = tuple(sorted(found, key=lambda seat: "keeper" not in seat.role))
     return Demo(seats, ZoneInfo(clubs[0].zone), token)

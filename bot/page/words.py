@@ -56,6 +56,11 @@ def pressed(label: str) -> str:
 _ROLES = {"keeper": "keeper", "organiser": "organiser", "buyer": "buyer", "guest": "guest"}
 
 
+def first_role(roles: frozenset[str]) -> str:
+    """What somebody is first of all, in a word."""
+    return next((_ROLES[each] for each in ("keeper", "organiser", "buyer") if each in roles), "member")
+
+
 def role(roles: frozenset[str]) -> str:
     """What somebody is, in a word or two."""
     return listed(_ROLES[each] for each in ("keeper", "organiser", "buyer", "guest") if each in roles) or "member"

@@ -13,14 +13,33 @@ export class Log {
     this.last = 0;
     this.first = null;
     this.lines = new Map(); // number -> element
+    this.open = false;
+    this.following = true;
+    this.watchReader();
   }
 
   atFoot() {
     return this.scroll.scrollHeight - this.scroll.scrollTop - this.scroll.clientHeight < 80;
   }
 
+  // While the reader has not scrolled away the newest stays in sight: its foot, or its head where it is longer than the view.
+  watchReader() {
+    for (const kind of ["wheel", "touchmove", "keydown", "pointerdown"]) {
+      this.scroll.addEventListener(kind, () => (this.following = false), { passive: true });
+    }
+    this.scroll.addEventListener("scroll", () => this.atFoot() && (this.following = true));
+  }
+
   toFoot() {
-    this.scroll.scrollTop = this.scroll.scrollHeight;
+    this.following = true;
+    const mine = this.place.querySelectorAll(".mine");
+    const head = mine.length ? mine[mine.length - 1] : this.place.lastElementChild;
+    const foot = this.scroll.scrollHeight - this.scroll.clientHeight;
+    this.scroll.scrollTop = head ? Math.min(foot, head.offsetTop - this.rule()) : foot;
+  }
+
+  rule() {
+    return parseFloat(getComputedStyle(this.place).lineHeight);
   }
 
   // Lines come in order of their numbers; one that is here already is passed over, so nothing shows twice.
@@ -120,9 +139,16 @@ export class Log {
     const picture = element("img");
     picture.src = link.href;
     picture.alt = file.name;
-    picture.loading = "lazy";
+    picture.addEventListener("load", () => this.onRules(link, picture));
     link.append(picture);
     return link;
+  }
+
+  // A picture takes whole lines of the book, so that what follows stands on the rules again.
+  onRules(link, picture) {
+    const rule = this.rule();
+    link.style.height = `${Math.ceil((picture.offsetHeight + 12) / rule) * rule}px`;
+    if (this.following) this.toFoot();
   }
 
   replace(line) {
@@ -162,7 +188,7 @@ export class Log {
     const body = element("div", "words");
     body.append(element("span", "unseen", "You, not yet sent: "));
     body.append(element("p", "", note.text || (note.label && `[${note.label}]`) || note.caption || "(a photo)"));
-    made.append(element("time", "", "waits"), body);
+    made.append(element("time", "", this.open ? "…" : "waits"), body);
     this.place.append(made);
   }
 
@@ -181,6 +207,12 @@ export class Log {
       keys.append(key);
     }
     body.append(keys);
+  }
+
+  // While there is a connection a message is on its way; without one it waits.
+  connected(open) {
+    this.open = open;
+    for (const hour of this.place.querySelectorAll(".waits > time")) hour.textContent = open ? "…" : "waits";
   }
 
   waiting(client) {

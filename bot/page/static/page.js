@@ -76,11 +76,10 @@ function flush() {
 }
 
 function heard(frame) {
-  const foot = log.atFoot();
   if (frame.t === "lines") {
     log.add(frame.lines);
     if (frame.more) byId("earlier").hidden = false;
-    if (foot) log.toFoot();
+    if (log.following) log.toFoot();
     else byId("newest").hidden = false;
     setTimeout(() => byId("log").setAttribute("aria-live", "polite"), 500);
   } else if (frame.t === "earlier") {
@@ -115,6 +114,7 @@ function opened() {
 
 function stands(how) {
   standing = how;
+  log.connected(how === "open");
   if (how !== "open") sent.clear();
   tell("");
 }
