@@ -11,4 +11,19 @@ from bot.reading.reader import read
 from bot.reading.sampling import sample
 from bot.reading.values import Ask, Context, Dropped, Events, Item, Nothing, Query, Reading, as_json
 
-__all__ = ["Ask", "Context", "Dropped", "Events", "Item", "Names", "Nothing", "Query", "Reading", "answer", "as_json", "read", "sample", "warm_up"]
+__all__ = [
+    "Ask",
+    "Context",
+    "Dropped",
+    "Events",
+    "Item",
+    "Names",
+    "Nothing",
+    "Query",
+    "Reading",
+    "answer",
+    "as_json",
+    "read",
+    "sample",
+    "warm_up",
+]

@@ -26,14 +26,20 @@ from bot.reading.tokens import Token
 from bot.reading.values import Ask, Context, Dropped, Reading
 from bot.reading.walk import Fish
 
-_DROP = re.compile(r"^(?:no|nope|cancel|cancel (?:it|that)|forget (?:it|that)|never ?mind|nvm|drop (?:it|that)|nothing|stop|none|neither|ignore (?:it|that)|leave it|scrap (?:it|that)|no thanks?)$")
+_DROPPING = (
+    "no", "nope", "cancel", "cancel it", "cancel that", "forget it", "forget that", "nevermind", "never mind", "nvm", "drop it", "drop that", "nothing",
+    "stop", "none", "neither", "ignore it", "ignore that", "leave it", "scrap it", "scrap that", "no thank", "no thanks",
+)  # fmt: skip
+_DROP = re.compile(rf"^(?:{'|'.join(_DROPPING)})$")
 _YES = re.compile(r"^(?:yes|yep|yeah|yup|ja|correct|right|sure|ok|okay|really|it is|thats right|exactly|y|indeed|confirm|true)$")
 _SUBJECTS = ("female", "male", "batch", "place")
 _AHEAD = ("pickup", "from", "by", "to", "until")
 Filling = dict[str, object]
 
 
-def answer(ask: Ask, text: str, *, now: datetime, by: str, names: Names, context: Context | None = None) -> Reading | Dropped | None:
+def answer(
+    ask: Ask, text: str, *, now: datetime, by: str, names: Names, context: Context | None = None
+) -> Reading | Dropped | None:
     """The draft of `ask` completed with `text`; see the module for what else can come back."""
     flat = " ".join(re.sub(r"[^\w\s#%./:$€£'-]", " ", text.lower()).replace("'", "").split()).strip(" .")
     if _DROP.match(flat):
@@ -90,9 +96,9 @@ def _filling(ask: Ask, flat: str, text: str, scene: Scene, partial: Partial) -> 
 
 def _answers_only(tokens: Sequence[Token]) -> bool:
     """Whether the words are no report of their own: no verb, no question."""
-    return not any(token.has("wonder", "aux") and n == 0 and not token.has("vague") for n, token in enumerate(tokens)) and not any(
-        meaning.startswith("verb:") for token in tokens for meaning in token.means if not token.has("filler")
-    )
+    return not any(
+        token.has("wonder", "aux") and n == 0 and not token.has("vague") for n, token in enumerate(tokens)
+    ) and not any(meaning.startswith("verb:") for token in tokens for meaning in token.means if not token.has("filler"))
 
 
 def _agreed(ask: Ask, scene: Scene, partial: Partial) -> Filling | None:
@@ -124,7 +130,9 @@ def _subject(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
             return {"batch": facts.batch_like() or Trouble("batch")}
     if facts.where("strain") and "batch" in allowed:
         return {"batch": facts.batch_like() or Trouble("batch")}
-    numbers = [str(quantity.value) for quantity in facts.quantities if quantity.bare] + [str(facts.tokens[n].value) for n in facts.where("hash")]
+    numbers = [str(quantity.value) for quantity in facts.quantities if quantity.bare] + [
+        str(facts.tokens[n].value) for n in facts.where("hash")
+    ]
     sexes = [sex for sex in ("female", "male") if sex in allowed]
     if len(numbers) == 1 and sexes:
         having = [sex for sex in facts.names.sexes_of(numbers[0]) if sex in sexes]
@@ -161,7 +169,9 @@ def _new_letters(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
 
 
 def _into(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
-    letters = facts.batches() or [letter for letter in cast("list[str]", partial.slots.get("batches", [])) if letter.lower() == facts.tokens[0].text]
+    letters = facts.batches() or [
+        letter for letter in cast("list[str]", partial.slots.get("batches", [])) if letter.lower() == facts.tokens[0].text
+    ]
     return {ask.about: letters[0]} if len(letters) == 1 else None
 
 
@@ -204,7 +214,9 @@ def _clock(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
 
 
 def _sex(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
-    said = {str(facts.tokens[n].value) for n in facts.where("sex")} | {token.value.sex for token in facts.tokens if isinstance(token.value, Fish)}
+    said = {str(facts.tokens[n].value) for n in facts.where("sex")} | {
+        token.value.sex for token in facts.tokens if isinstance(token.value, Fish)
+    }
     return {"sex": said.pop()} if len(said) == 1 else None
 
 
@@ -219,10 +231,15 @@ def _member(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
 
 
 def reservation(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
-    numbers = [str(facts.tokens[n].value) for n in facts.where("reservation", "hash")] + [str(quantity.value) for quantity in facts.quantities if quantity.bare]
+    """A reservation by its number."""
+    numbers = [str(facts.tokens[n].value) for n in facts.where("reservation", "hash")] + [
+        str(quantity.value) for quantity in facts.quantities if quantity.bare
+    ]
     if len(numbers) != 1:
         return None
-    return {"reservation": numbers[0] if numbers[0] in facts.names.reservations else Trouble("reservation", "unknown", numbers[0])}
+    return {
+        "reservation": numbers[0] if numbers[0] in facts.names.reservations else Trouble("reservation", "unknown", numbers[0])
+    }
 
 
 def _water_part(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
@@ -260,7 +277,9 @@ def _temperature(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
 
 
 def _label(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
-    labels = [token.value.label for token in facts.tokens if isinstance(token.value, Fish)] + [str(quantity.value) for quantity in facts.quantities]
+    labels = [token.value.label for token in facts.tokens if isinstance(token.value, Fish)] + [
+        str(quantity.value) for quantity in facts.quantities
+    ]
     labels += [str(facts.tokens[n].value) for n in facts.where("hash")]
     return {"label": labels[0]} if len(labels) == 1 else None
 
@@ -275,7 +294,11 @@ def _plain_number(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
         numbers = [token.number for token in facts.tokens if token.kind == "number"]
         low, high = POSSIBLE[ask.about]
         value = numbers[0] if len(numbers) == 1 else None
-        return None if value is None else {ask.about: value if low <= value <= high else Trouble(ask.about, "impossible", str(value))}
+        return (
+            None
+            if value is None
+            else {ask.about: value if low <= value <= high else Trouble(ask.about, "impossible", str(value))}
+        )
     counts = [quantity for quantity in facts.quantities if quantity.value is not None]
     if len(counts) != 1 or len(facts.unknown_words()) > 1 or not isinstance(counts[0].value, int):
         return None

@@ -1,5 +1,7 @@
 """Which part of a sentence states and which asks, and when a question is a request."""
 
+# ruff: noqa: E501 - a pattern is read as one line
+
 from __future__ import annotations
 
 import re
@@ -20,10 +22,18 @@ def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
     pieces = segments(tokens)
     for n in range(1, len(pieces)):
         head = [token for piece in pieces[:n] for token in piece]
-        tail = [token for piece in pieces[n:] for token in content(piece)] if n == len(pieces) - 1 else content([token for piece in pieces[n:] for token in piece])
+        tail = (
+            [token for piece in pieces[n:] for token in content(piece)]
+            if n == len(pieces) - 1
+            else content([token for piece in pieces[n:] for token in piece])
+        )
         if _opens_question(tail) and not is_question(head, False) and has_report(head):
             return head, tail
-    if not sentence.asked and re.match(r"^(?:i )?can (?:pick ?up|collect|fetch|come)\b", _flat(tokens)) and any(token.kind == "day" for token in tokens):
+    if (
+        not sentence.asked
+        and re.match(r"^(?:i )?can (?:pick ?up|collect|fetch|come)\b", _flat(tokens))
+        and any(token.kind == "day" for token in tokens)
+    ):
         return list(tokens[1:]), []
     if not sentence.asked and _reports_after_aux(tokens) and has_report(tokens):
         return tokens, []
@@ -37,7 +47,34 @@ def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
     if opens and _opens_question(tokens) and not _reports_after_aux(tokens):
         return [], tokens
     return tokens, []
-_PERSONS = frozenset("i we you u he she it they the that this these those my our any anyone anybody someone there her his".split())
+
+
+_PERSONS = frozenset(
+    [
+        "i",
+        "we",
+        "you",
+        "u",
+        "he",
+        "she",
+        "it",
+        "they",
+        "the",
+        "that",
+        "this",
+        "these",
+        "those",
+        "my",
+        "our",
+        "any",
+        "anyone",
+        "anybody",
+        "someone",
+        "there",
+        "her",
+        "his",
+    ]
+)
 
 
 def _only_begins_so(tokens: Sequence[Token]) -> bool:
@@ -47,10 +84,19 @@ def _only_begins_so(tokens: Sequence[Token]) -> bool:
     first, second = tokens[0].text, tokens[1]
     if first in ("should", "would", "could", "was", "were", "will", "may", "shall", "have", "has", "had", "am"):
         return second.kind == "word" and second.text not in _PERSONS
-    verbs = any(token.has("verb:release", "verb:hold", "verb:lose_brood", "verb:spawn", "verb:strip", "verb:die", "verb:move") for token in tokens[1:4])
+    verbs = any(
+        token.has("verb:release", "verb:hold", "verb:lose_brood", "verb:spawn", "verb:strip", "verb:die", "verb:move")
+        for token in tokens[1:4]
+    )
     return first == "when" and second.kind in ("fish", "number", "batch", "sex") and verbs
-_NAMED_QUERY = re.compile(r"\bstrip(?:ping)? (?:date|day|window|time)\b|^(?:status|history|forecast|chart|family|ration|bags?|where|wheres)\b")
-_QUESTION_HEAD = re.compile(r"^(?:whats?|whos?|wheres?|whens?|hows?|which|why|is|are|can|could|do|does|did|will|would|should|am|any|anyone|anything|shall|whose|what|who|where|when|how)\b")
+
+
+_NAMED_QUERY = re.compile(
+    r"\bstrip(?:ping)? (?:date|day|window|time)\b|^(?:status|history|forecast|chart|family|ration|bags?|where|wheres)\b"
+)
+_QUESTION_HEAD = re.compile(
+    r"^(?:whats?|whos?|wheres?|whens?|hows?|which|why|is|are|can|could|do|does|did|will|would|should|am|any|anyone|anything|shall|whose|what|who|where|when|how)\b"
+)
 _REQUEST = re.compile(
     r"^(?:(?:hi|hey|hello|please|pls|ok|so|yo|hiya|bot|frywire|,)\s)*(?:(?:can|could|would|will) (?:you|u|i|we)\b|may i|may we|can i|could i)(?: please| pls| kindly| just| also| maybe)* "
     r"(?:put (?:me|us|\w+) down for|reserve|book|save|set aside|put aside|hold|have|get|take|cancel|move pickup|change|add|put|undo|take back|keep|log|note|mark|record|please|kindly|request)\b"
@@ -66,9 +112,12 @@ def _is_request(tokens: Sequence[Token]) -> bool:
     flat = _flat(tokens)
     if not re.match(r"^(?:(?:hi|hey|hello|please|pls|ok|so|yo|hiya|bot|frywire|,|\w+ ,)\s)*(?:can|could|would|will|may)\b", flat):
         return False
-    return bool(_REQUEST.match(flat)) and any(token.kind in ("batch", "strain", "reservation", "hash") for token in tokens) and any(
-        token.kind in ("number", "reservation", "hash") for token in tokens
-    ) and not re.search(r"\b(?:when|if|how)\b", flat)
+    return (
+        bool(_REQUEST.match(flat))
+        and any(token.kind in ("batch", "strain", "reservation", "hash") for token in tokens)
+        and any(token.kind in ("number", "reservation", "hash") for token in tokens)
+        and not re.search(r"\b(?:when|if|how)\b", flat)
+    )
 
 
 def _request(tokens: Sequence[Token]) -> list[Token]:
@@ -78,10 +127,15 @@ def _request(tokens: Sequence[Token]) -> list[Token]:
 
 
 def _opens_question(tokens: Sequence[Token]) -> bool:
-    return bool(_QUESTION_HEAD.match(_flat([token for token in tokens if token.text not in ("so", "and", "but", "ok", ",", "also", "then", "hi", "hey")])))
+    return bool(
+        _QUESTION_HEAD.match(
+            _flat([token for token in tokens if token.text not in ("so", "and", "but", "ok", ",", "also", "then", "hi", "hey")])
+        )
+    )
 
 
 def has_report(tokens: Sequence[Token]) -> bool:
+    """Whether the words report something."""
     return any(clause.verb and (names_something(clause) or clause.having("number")) for clause in clauses(tokens))
 
 

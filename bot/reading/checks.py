@@ -83,7 +83,21 @@ def troubles(partial: Partial, names: Names) -> list[Trouble]:
     return [trouble] if trouble and not (partial.sure and trouble.why == "implausible") else []
 
 
-_ORDER = {"female": 0, "male": 0, "batch": 0, "batches": 0, "reservation": 0, "strain": 1, "place": 1, "sex": 1, "label": 1, "member": 2, "to": 2, "count": 2, "into": 2}
+_ORDER = {
+    "female": 0,
+    "male": 0,
+    "batch": 0,
+    "batches": 0,
+    "reservation": 0,
+    "strain": 1,
+    "place": 1,
+    "sex": 1,
+    "label": 1,
+    "member": 2,
+    "to": 2,
+    "count": 2,
+    "into": 2,
+}
 Slots = dict[str, Any]
 
 
@@ -166,7 +180,11 @@ def _collected(slots: Slots, names: Names) -> Trouble | None:
     count, row = slots.get("count"), names.reservations.get(str(slots.get("reservation")), {})
     if count is None or row.get("count") is None:
         return None
-    return Trouble("count", "too_many" if count > 0 else "impossible", str(count)) if count > int(row["count"]) or count < 1 else None
+    return (
+        Trouble("count", "too_many" if count > 0 else "impossible", str(count))
+        if count > int(row["count"]) or count < 1
+        else None
+    )
 
 
 def _merged(slots: Slots, names: Names) -> Trouble | None:

@@ -6,6 +6,7 @@ head, to what follows.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 from bot.reading.implied import STANDS_AT, WATER, goes_to_place, implied_verb, of_water
@@ -13,45 +14,42 @@ from bot.reading.moods import ahead, is_talk
 from bot.reading.pieces import ENTITIES, TALK_MARKS, Clause, content, is_weak, segments, verb_of
 from bot.reading.tokens import Token
 
-PARALLEL = frozenset("count die lose cull hold strip split move change_water feed hold_back still measure sex test collected spawn release offer lose_brood".split())
+PARALLEL = frozenset(
+    [
+        "count",
+        "die",
+        "lose",
+        "cull",
+        "hold",
+        "strip",
+        "split",
+        "move",
+        "change_water",
+        "feed",
+        "hold_back",
+        "still",
+        "measure",
+        "sex",
+        "test",
+        "collected",
+        "spawn",
+        "release",
+        "offer",
+        "lose_brood",
+    ]
+)
 """Verbs that may be left out when said again of another: "2 dead in B, 1 in D"."""
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
 
 
 def _split_twofold(piece: list[Token]) -> Iterator[list[Token]]:
     """A piece with two strong verbs of different things ("stripped 6 moved her to tank 1") cut before the second's subject."""
-    strong = [(n, verb) for n, token in enumerate(piece) if (verb := verb_of(token)) and not is_weak(token) and not _attached(piece, n)]
+    strong = [
+        (n, verb) for n, token in enumerate(piece) if (verb := verb_of(token)) and not is_weak(token) and not _attached(piece, n)
+    ]
     if len({verb for _, verb in strong}) < 2:
         yield piece
         return
-    first, second = next((a[0], b[0]) for a, b in zip(strong, strong[1:], strict=False) if a[1] != b[1])
+    first, second = next((a[0], b[0]) for a, b in itertools.pairwise(strong) if a[1] != b[1])
     if frozenset((verb_of(piece[first]), verb_of(piece[second]))) in _TOGETHER:
         yield piece
         return
@@ -66,20 +64,83 @@ def _leads(piece: list[Token], n: int) -> bool:
     token = piece[n]
     if token.kind in ("fish", "batch", "hash", "percent", "number", "sex"):
         return not (piece[n - 1].kind == "word" and piece[n - 1].text in ("to", "into", "of", "in", "from")) if n else True
-    return token.kind == "word" and token.text in ("is", "are", "still", "now", "has", "have", "been", "found", "not", "to", "might", "will", "gonna", "going to")
+    return token.kind == "word" and token.text in (
+        "is",
+        "are",
+        "still",
+        "now",
+        "has",
+        "have",
+        "been",
+        "found",
+        "not",
+        "to",
+        "might",
+        "will",
+        "gonna",
+        "going to",
+    )
 
 
 _TOGETHER = {
     frozenset(pair)
     for pair in (
-        ("strip", "die"), ("strip", "split"), ("release", "die"), ("reserve", "pickup"), ("move", "pickup"), ("offer", "withdraw"), ("offer", "leave"),
-        ("reserve", "hold"), ("reserve", "collected"), ("cancel", "reserve"), ("cancel", "pickup"), ("deposit", "reserve"), ("collected", "reserve"),
-        ("strip", "left_over"), ("count", "left_over"), ("join", "collected"), ("want", "reserve"), ("join", "name"), ("merge", "move"), ("count", "measure"),
-        ("reserve", "deposit"), ("hold_back", "reserve"), ("undo", "cancel"), ("pickup", "collected"), ("pickup", "change_reservation"), ("strip", "hold"),
-        ("count", "sex"), ("die", "lose"), ("cancel", "want"), ("no_show", "pickup"), ("no_show", "collected"), ("count", "die"), ("change_reservation", "reserve"),
-        ("lose", "lose_brood"), ("withdraw", "leave"), ("split", "move"), ("reserve", "want"), ("hold_back", "leave"), ("measure", "mean"), ("release", "lose_brood"),
-        ("cull", "die"), ("move", "hold"), ("sex", "left_over"), ("merge", "mix"), ("sex", "split"), ("leave", "offer"), ("note", "die"), ("offer", "pull"), ("count", "release"),
-        ("count", "strip"), ("offer", "hold_back"), ("decline", "reserve"), ("confirm", "reserve"), ("confirm", "pickup"), ("leave", "collected"), ("want", "leave"),
+        ("strip", "die"),
+        ("strip", "split"),
+        ("release", "die"),
+        ("reserve", "pickup"),
+        ("move", "pickup"),
+        ("offer", "withdraw"),
+        ("offer", "leave"),
+        ("reserve", "hold"),
+        ("reserve", "collected"),
+        ("cancel", "reserve"),
+        ("cancel", "pickup"),
+        ("deposit", "reserve"),
+        ("collected", "reserve"),
+        ("strip", "left_over"),
+        ("count", "left_over"),
+        ("join", "collected"),
+        ("want", "reserve"),
+        ("join", "name"),
+        ("merge", "move"),
+        ("count", "measure"),
+        ("reserve", "deposit"),
+        ("hold_back", "reserve"),
+        ("undo", "cancel"),
+        ("pickup", "collected"),
+        ("pickup", "change_reservation"),
+        ("strip", "hold"),
+        ("count", "sex"),
+        ("die", "lose"),
+        ("cancel", "want"),
+        ("no_show", "pickup"),
+        ("no_show", "collected"),
+        ("count", "die"),
+        ("change_reservation", "reserve"),
+        ("lose", "lose_brood"),
+        ("withdraw", "leave"),
+        ("split", "move"),
+        ("reserve", "want"),
+        ("hold_back", "leave"),
+        ("measure", "mean"),
+        ("release", "lose_brood"),
+        ("cull", "die"),
+        ("move", "hold"),
+        ("sex", "left_over"),
+        ("merge", "mix"),
+        ("sex", "split"),
+        ("leave", "offer"),
+        ("note", "die"),
+        ("offer", "pull"),
+        ("count", "release"),
+        ("count", "strip"),
+        ("offer", "hold_back"),
+        ("decline", "reserve"),
+        ("confirm", "reserve"),
+        ("confirm", "pickup"),
+        ("leave", "collected"),
+        ("want", "leave"),
     )
 }
 
@@ -114,8 +175,23 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
 
 def _a_list_of_plans(tokens: Sequence[Token]) -> bool:
     """ "To do: strip 6, wc tank 1"."""
-    return len(tokens) > 1 and tokens[0].text in ("to do", "todo", "plan", "plans", "planned", "reminder", "remember to", "remember", "tonights plan", "next job", "remind") and (
-        tokens[1].text in (":", "-", "for", "me", "today", "tomorrow") or tokens[1].kind == "day"
+    return (
+        len(tokens) > 1
+        and tokens[0].text
+        in (
+            "to do",
+            "todo",
+            "plan",
+            "plans",
+            "planned",
+            "reminder",
+            "remember to",
+            "remember",
+            "tonights plan",
+            "next job",
+            "remind",
+        )
+        and (tokens[1].text in (":", "-", "for", "me", "today", "tomorrow") or tokens[1].kind == "day")
     )
 
 
@@ -130,7 +206,13 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         return Clause(list(piece), verb, form, talk)
     if verb:
         return None
-    if last and last.verb == "move" and not talk and goes_to_place(inner) and not any(token.kind == "place" for token in last.tokens):
+    if (
+        last
+        and last.verb == "move"
+        and not talk
+        and goes_to_place(inner)
+        and not any(token.kind == "place" for token in last.tokens)
+    ):
         return None
     implied = implied_verb(inner) if last is None or not _belongs(inner, last) else None
     talk = talk or bool(implied and any(token.kind == "day" and ahead(token) for token in inner))
@@ -141,7 +223,12 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         return Clause(list(piece), implied, "done", talk, implied=True)
     if last and not talk and _parallel(inner, last):
         return _parallel_clause(piece, last)
-    if talk and (last is not None or not headed) and _is_aside(inner) and not (last and any(token.kind in ("number", "day", "range", "suffixed") for token in inner)):
+    if (
+        talk
+        and (last is not None or not headed)
+        and _is_aside(inner)
+        and not (last and any(token.kind in ("number", "day", "range", "suffixed") for token in inner))
+    ):
         return Clause(list(piece), "", "done", talk=True)
     return None
 
@@ -169,9 +256,37 @@ def main_verb(inner: Sequence[Token]) -> tuple[str, str]:
 
 
 _RANK = {
-    "undo": 0, "no_show": 1, "withdraw": 1, "note": 1, "deposit": 2, "cancel": 2, "strip": 2, "release": 2, "lose_brood": 2, "change_water": 3, "merge": 3, "split": 3, "reserve": 3,
-    "confirm": 3, "decline": 3, "pickup": 3, "hold_back": 3, "sex": 3, "cull": 3, "spawn": 4, "offer": 4, "count": 7, "left_over": 8, "measure": 6, "feed": 6, "name": 8, "change_reservation": 6,
-    "mix": 6, "join": 6, "move": 5, "lose": 6,
+    "undo": 0,
+    "no_show": 1,
+    "withdraw": 1,
+    "note": 1,
+    "deposit": 2,
+    "cancel": 2,
+    "strip": 2,
+    "release": 2,
+    "lose_brood": 2,
+    "change_water": 3,
+    "merge": 3,
+    "split": 3,
+    "reserve": 3,
+    "confirm": 3,
+    "decline": 3,
+    "pickup": 3,
+    "hold_back": 3,
+    "sex": 3,
+    "cull": 3,
+    "spawn": 4,
+    "offer": 4,
+    "count": 7,
+    "left_over": 8,
+    "measure": 6,
+    "feed": 6,
+    "name": 8,
+    "change_reservation": 6,
+    "mix": 6,
+    "join": 6,
+    "move": 5,
+    "lose": 6,
 }
 
 
@@ -180,29 +295,19 @@ def _weak_counts(pair: tuple[Token, str], inner: Sequence[Token]) -> bool:
     kinds = {other.kind for other in inner}
     match verb:
         case "move":
-            return "place" in kinds and bool(kinds & {"fish", "batch", "number", "strain"} or any(other.has("fry", "they") for other in inner))
+            return "place" in kinds and bool(
+                kinds & {"fish", "batch", "number", "strain"} or any(other.has("fry", "they") for other in inner)
+            )
         case "join":
-            return bool(kinds & {"sex", "strain", "fish"} or any(other.has("batch_word") or other.text == "fry" for other in inner))
+            return bool(
+                kinds & {"sex", "strain", "fish"} or any(other.has("batch_word") or other.text == "fry" for other in inner)
+            )
         case "leave" | "feed" | "collected":
             return bool(kinds & {"fish", "batch", "place", "reservation", "hash", "member"})
         case "confirm" | "note" | "hold":
             return bool(kinds & {"reservation", "hash"}) if verb == "confirm" else verb == "note" and inner[0] is token
         case _:
             return bool(kinds & set(ENTITIES)) or token.text == "holding"
-
-
-
-
-
-
-
-
-
-
-
-
-
-
 
 
 def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
@@ -252,24 +357,13 @@ _FOLLOWERS: dict[str, frozenset[str]] = {
 }
 
 
-
-
-
-
-
-
-
-
-
-
-
-
-
 def _belongs(inner: Sequence[Token], last: Clause) -> bool:
     """A piece without a verb that only fills in a stripping, an arrival or a move."""
     if last.verb in ("strip", "release", "join", "split") and not any(token.kind in ("fish", "batch") for token in inner):
         return not any(token.has(*WATER) for token in inner)
-    return last.verb in ("merge", "reserve", "want", "offer", "pickup", "measure", "note") and not any(token.has(*WATER) for token in inner)
+    return last.verb in ("merge", "reserve", "want", "offer", "pickup", "measure", "note") and not any(
+        token.has(*WATER) for token in inner
+    )
 
 
 def _completes(inner: Sequence[Token], implied: str, last: Clause) -> bool:
@@ -292,9 +386,3 @@ def _parallel(inner: Sequence[Token], last: Clause) -> bool:
     if last.verb == "feed":
         return bool(named and kinds & {"weight"} and before & {"weight"})
     return bool(told and named and before & told and before & named & kinds)
-
-
-
-
-
-

@@ -6,6 +6,8 @@ ago", "the 14th" and days in digits are worked out here, because dateparser misr
 change to summer time cannot shift it.
 """
 
+# ruff: noqa: E501 - a pattern is read as one line
+
 from __future__ import annotations
 
 import re
@@ -106,7 +108,23 @@ _COUNTS = {
     "ten": 10,
 }
 FULL_NAMES = frozenset(
-    "monday tuesday wednesday thursday friday saturday sunday yesterday tomorrow january february september october november december".split()
+    [
+        "monday",
+        "tuesday",
+        "wednesday",
+        "thursday",
+        "friday",
+        "saturday",
+        "sunday",
+        "yesterday",
+        "tomorrow",
+        "january",
+        "february",
+        "september",
+        "october",
+        "november",
+        "december",
+    ]
 )
 """Words of dates that a misspelling may be mended to; nothing is ever mended away from a date."""
 

@@ -11,19 +11,13 @@ from datetime import date
 from bot.reading import days
 from bot.reading.partial import Trouble
 from bot.reading.pieces import Clause
+from bot.reading.quantities import Counter
 from bot.reading.scene import Quantity, Scene
 from bot.reading.tokens import Token
 from bot.reading.walk import Fish, Spot
 
 TO = ("to", "into", "onto")
-_OTHER_UNITS = frozenset("day days week weeks wk wks month months hour hours hrs min mins minutes minute time times year years am pm people members pairs pair trio trios".split())
 FROM = ("from", "off", "out of", "out")
-
-
-
-
-
-
 
 
 class Facts:
@@ -33,7 +27,7 @@ class Facts:
         self.clause, self.scene, self.names = clause, scene, scene.names
         self.tokens = clause.tokens
         self.used: set[int] = set()
-        self.quantities = self._quantities()
+        self.quantities = Counter(self.tokens, clause.verb).quantities()
 
     # --- words ---
 
@@ -67,89 +61,6 @@ class Facts:
 
     # --- numbers ---
 
-    def _quantities(self) -> list[Quantity]:
-        found: list[Quantity] = []
-        n = 0
-        while n < len(self.tokens):
-            quantity = self._quantity(n)
-            if quantity is None:
-                n += 1
-            else:
-                found.append(quantity)
-                n = quantity.end
-        return found
-
-    def _quantity(self, n: int) -> Quantity | None:
-        token = self.tokens[n]
-        match token.kind:
-            case "number":
-                return self._counted(n, n + 1, token.value, token.note == "approx")
-            case "suffixed" if isinstance(token.value, tuple) and token.value[1] in "mf" and not self._is_temperature(n):
-                return self._counted(n, n + 1, _whole(token.value[0]), sex={"m": "male", "f": "female"}[token.value[1]])
-            case "range" | "fraction":
-                return self._counted(n, n + 1, None, why="ambiguous")
-            case "fish" if isinstance(token.value, Fish) and token.value.plural:
-                return None
-            case "word" if token.text in ("a", "an") and self._noun_follows(n + 1):
-                return self._counted(n, n + 1, 1)
-            case "word" if token.has("vague") and not token.has("verb:reserve") and (self._noun_follows(n + 1) or self._of_follows(n)):
-                return self._counted(n, n + 1, None, why="ambiguous")
-        return None
-
-    def _is_temperature(self, n: int) -> bool:
-        value = self.tokens[n].value
-        return self.clause.verb == "test" or (isinstance(value, tuple) and value[1] == "f" and value[0] >= 60 and self.clause.verb not in ("sex", "count"))
-
-    def _of_follows(self, n: int) -> bool:
-        following = self.after(n)
-        return bool(following and following.text == "of" and self.tokens[n].text not in ("lot", "load"))
-
-    def _noun_follows(self, n: int) -> bool:
-        while n < len(self.tokens) and (self.tokens[n].has("deformed", "live") or self.tokens[n].text in ("new", "more")):
-            n += 1
-        if n >= len(self.tokens):
-            return False
-        token = self.tokens[n]
-        return token.kind in ("sex", "strain") or token.has("fry", "egg") or (token.has("verb:die") and not token.text.startswith("died"))
-
-    def _counted(self, at: int, n: int, value: object, approx: bool = False, sex: str | None = None, why: str = "") -> Quantity:
-        noun, strain = "", None
-        while n < len(self.tokens):
-            token = self.tokens[n]
-            if token.kind == "sex":
-                if sex is not None and sex != token.value:
-                    break
-                sex = str(token.value)
-            elif token.kind == "strain":
-                strain = str(token.value)
-            elif token.has("egg") and noun in ("", "egg"):
-                noun = "egg"
-            elif token.has("verb:die") and token.text not in ("died", "has died", "have died", "rip"):
-                noun = "dead"
-            elif token.has("fry") or token.has("live"):
-                noun = noun or "fry"
-            elif token.kind == "batch" and n + 1 < len(self.tokens) and (self.tokens[n + 1].kind == "sex" or self.tokens[n + 1].has("fry")):
-                pass
-            elif not (token.has("deformed") or token.text in ("more", "new", "tiny", "nice", "big", "more")):
-                break
-            n += 1
-        if n < len(self.tokens) and self.tokens[n].text in ("or so", "ish", "give or take", "more or less", "roughly", "approx", "approximately"):
-            approx, n = True, n + 1
-        approx = approx or (at > 0 and self.tokens[at - 1].has("approx") and self.tokens[at - 1].text != "or so")
-        if n < len(self.tokens) and self.tokens[n].text == "+":
-            why = "ambiguous" if n + 1 == len(self.tokens) else why
-        number = value if isinstance(value, (int, float)) else None
-        if not (sex or noun or strain or why) and n < len(self.tokens) and self.tokens[n].kind == "word" and self._odd_unit(n):
-            why = "uncertain"
-        said = " ".join(token.text for token in self.tokens[at:n])
-        spelt = self.tokens[at].note == "spelt" or self.tokens[at].kind == "word"
-        return Quantity(at, n, number, sex, noun, strain, approx, why, said, spelt)
-
-    def _odd_unit(self, n: int) -> bool:
-        """Whether the word behind a number makes it a number of something else ("2 weeks", "3 times", "4 snails")."""
-        token = self.tokens[n]
-        return token.text in _OTHER_UNITS or token.has("thing") or (not token.means and self.clause.verb not in ("want", "reserve", "join", "offer", "hold"))
-
     def use(self, quantity: Quantity) -> Quantity:
         """Mark a number as understood."""
         self.used.update(n for n in range(quantity.at, quantity.end) if self.tokens[n].kind != "batch")
@@ -176,7 +87,9 @@ class Facts:
         """The label where such a fish exists."""
         return label if label in self.names.fish(sex) else Trouble(sex, "unknown", f"{sex} {label}")
 
-    def labelled(self, quantity: Quantity, sexes: Sequence[str] = ("female", "male"), about: str = "female") -> tuple[str, str] | Trouble:
+    def labelled(
+        self, quantity: Quantity, sexes: Sequence[str] = ("female", "male"), about: str = "female"
+    ) -> tuple[str, str] | Trouble:
         """A bare number as a label: its sex and label, or a trouble where both or neither have it."""
         label = str(quantity.value)
         having = [sex for sex in self.names.sexes_of(label) if sex in sexes]
@@ -213,8 +126,14 @@ class Facts:
     def batch_like(self, places_too: bool = True) -> str | Trouble | None:
         """The one batch meant by strain, place or "that batch"; a trouble with the candidates where it may be several."""
         strains = [str(self.tokens[n].value) for n in self.where("strain")]
-        spots = [n for n in self.where("place") if self.before(n) not in TO or self.clause.verb not in ("move", "split")] if places_too else []
-        candidates = [letter for letter in self.names.batches if not strains or self.names.batches[letter].get("strain") == strains[0]]
+        spots = (
+            [n for n in self.where("place") if self.before(n) not in TO or self.clause.verb not in ("move", "split")]
+            if places_too
+            else []
+        )
+        candidates = [
+            letter for letter in self.names.batches if not strains or self.names.batches[letter].get("strain") == strains[0]
+        ]
         if not strains and not spots:
             return self._spoken_batch()
         if spots:
@@ -256,7 +175,9 @@ class Facts:
             return options[0] if len(options) == 1 else Trouble(slot, "ambiguous" if options else "unknown", spot.said, options)
         return Trouble(slot, "unknown", spot.said)
 
-    def destination(self, slot: str = "to", prepositions: Sequence[str] = (*TO, "in", "->", "→", "=>", "»", "at", "-->")) -> str | Trouble | None:
+    def destination(
+        self, slot: str = "to", prepositions: Sequence[str] = (*TO, "in", "->", "→", "=>", "»", "at", "-->")
+    ) -> str | Trouble | None:
         """Where something goes: the place after "to" or "into", else the last that is not where it comes from."""
         spots = [n for n in self.where("place") if n not in self.used and self.before(n) not in FROM]
         aimed = [n for n in spots if self.before(n) in TO or (n and self.tokens[n - 1].kind == "arrow")]
@@ -319,7 +240,12 @@ class Facts:
 
     def _bare_hour(self, slot: str) -> str | Trouble | None:
         for quantity in self.free():
-            if quantity.bare and self.before(quantity.at) in ("at", "@", "around") and isinstance(quantity.value, int) and 0 < quantity.value < 24:
+            if (
+                quantity.bare
+                and self.before(quantity.at) in ("at", "@", "around")
+                and isinstance(quantity.value, int)
+                and 0 < quantity.value < 24
+            ):
                 self.use(quantity)
                 hour = quantity.value
                 if hour in (6, 7):
@@ -358,11 +284,27 @@ class Facts:
 
     def leftovers(self) -> list[str]:
         """Numbers, names and values that nothing has made use of: what was not understood."""
-        telling = ("number", "range", "fraction", "fish", "batch", "reservation", "hash", "money", "percent", "length", "volume", "weight", "temp", "suffixed", "dotted", "hours", "clock")
-        return [token.text for n, token in enumerate(self.tokens) if token.kind in telling and n not in self.used and token.text != "one"]
-
-
-def _whole(number: float) -> int | float:
-    return int(number) if float(number).is_integer() else number
-
-
+        telling = (
+            "number",
+            "range",
+            "fraction",
+            "fish",
+            "batch",
+            "reservation",
+            "hash",
+            "money",
+            "percent",
+            "length",
+            "volume",
+            "weight",
+            "temp",
+            "suffixed",
+            "dotted",
+            "hours",
+            "clock",
+        )
+        return [
+            token.text
+            for n, token in enumerate(self.tokens)
+            if token.kind in telling and n not in self.used and token.text != "one"
+        ]

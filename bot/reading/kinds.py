@@ -94,7 +94,11 @@ def _want(facts: Facts) -> str:
 
 
 def _change_reservation(facts: Facts) -> str:
-    return "pickup" if facts.where("day", "clock") and (facts.where("reservation", "hash") or facts.has("verb:pickup")) else "change_reservation"
+    return (
+        "pickup"
+        if facts.where("day", "clock") and (facts.where("reservation", "hash") or facts.has("verb:pickup"))
+        else "change_reservation"
+    )
 
 
 def _leave(facts: Facts) -> str:

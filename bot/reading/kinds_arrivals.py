@@ -85,7 +85,7 @@ def _born(facts: Facts, partial: Partial) -> None:
 def _mean_length(facts: Facts, partial: Partial) -> None:
     if not facts.where("length"):
         return
-    held = [quantity for quantity in facts.free()]
+    held = list(facts.free())
     facts.used.update(quantity.at for quantity in held)
     lengths = lengths_of(facts)
     facts.used.difference_update(quantity.at for quantity in held)
@@ -106,7 +106,10 @@ def origin(facts: Facts) -> str | None:
         words = [facts.tokens[k] for k in range(n + 1, end) if facts.tokens[k].text not in ("the", "a", "my", "our")]
         if words:
             facts.used.update(range(n + 1, end))
-            return " ".join(str(word.value) if word.kind == "member" else word.text.title() if len(words) == 1 else word.text for word in words)
+            return " ".join(
+                str(word.value) if word.kind == "member" else word.text.title() if len(words) == 1 else word.text
+                for word in words
+            )
     return None
 
 
@@ -114,7 +117,12 @@ def _part_of_name(facts: Facts, n: int) -> bool:
     token = facts.tokens[n]
     if token.kind == "member":
         return True
-    return token.kind == "word" and token.text not in _ORIGIN_ENDS and not any(meaning.startswith("verb:") for meaning in token.means) and not token.has("he", "they")
+    return (
+        token.kind == "word"
+        and token.text not in _ORIGIN_ENDS
+        and not any(meaning.startswith("verb:") for meaning in token.means)
+        and not token.has("he", "they")
+    )
 
 
 def _from_batch(facts: Facts) -> str | Trouble | None:
@@ -137,7 +145,11 @@ def _label(facts: Facts) -> str | Trouble | None:
     sexes = [str(facts.tokens[n].value) for n in facts.where("sex")]
     for quantity in facts.free():
         before = facts.tokens[quantity.at - 1] if quantity.at else None
-        if before is not None and quantity.bare and (before.has("number_word", "call_it") or before.text in ("#", "her", "him", "shes", "hes", "is")):
+        if (
+            before is not None
+            and quantity.bare
+            and (before.has("number_word", "call_it") or before.text in ("#", "her", "him", "shes", "hes", "is"))
+        ):
             facts.use(quantity)
             taken = any(str(quantity.value) in facts.names.fish(sex) for sex in sexes)
             return Trouble("label", "taken", str(quantity.value)) if taken else str(quantity.value)
@@ -151,7 +163,11 @@ def _label(facts: Facts) -> str | Trouble | None:
 def _nickname(facts: Facts) -> str | None:
     for n, token in enumerate(facts.tokens[:-1]):
         following = facts.tokens[n + 1]
-        if token.text in ("called", "named", "call her", "call him", "name her", "name him") and following.kind == "word" and not following.means:
+        if (
+            token.text in ("called", "named", "call her", "call him", "name her", "name him")
+            and following.kind == "word"
+            and not following.means
+        ):
             facts.used.add(n + 1)
             return following.text.title()
     return None

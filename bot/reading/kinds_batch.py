@@ -76,9 +76,8 @@ def moved(facts: Facts) -> list[Partial]:
 
 
 def slots_of(partial: Partial) -> set[str]:
+    """The slots that a partial has told of, in trouble or not."""
     return set(partial.slots) | {trouble.slot for trouble in partial.troubles}
-
-
 
 
 def _unnamed_mover(facts: Facts) -> Partial:
@@ -97,10 +96,19 @@ def _unnamed_mover(facts: Facts) -> Partial:
     if pronoun and pronoun not in ("its",):
         partial.put(her, Trouble(her))
         return partial
-    singular = [sex for sex in ("female", "male") if sex in sexes and not any(quantity.sex for quantity in facts.quantities) and not facts.has("fry")]
+    singular = [
+        sex
+        for sex in ("female", "male")
+        if sex in sexes and not any(quantity.sex for quantity in facts.quantities) and not facts.has("fry")
+    ]
     if singular and facts.where("strain", "place"):
         return _described_mover(facts, partial, singular[0])
-    if bare and not facts.where("strain") and not any(facts.before(n) in ("from", "off", "out of") for n in facts.where("place")) and not facts.has("fry"):
+    if (
+        bare
+        and not facts.where("strain")
+        and not any(facts.before(n) in ("from", "off", "out of") for n in facts.where("place"))
+        and not facts.has("fry")
+    ):
         facts.use(bare[0])
         result = facts.labelled(bare[0])
         options = result.options if isinstance(result, Trouble) else ()
@@ -223,11 +231,13 @@ def _death_in_place(facts: Facts, partial: Partial, spots: list[int]) -> None:
 
 def _death_of_unnamed(facts: Facts, partial: Partial, counts: list[Quantity]) -> None:
     memory, context = facts.scene.memory, facts.scene.context
-    if len(counts) == 1 and counts[0].bare and not facts.where("strain", "sex") and counts[0].noun == "":
-        if facts.clause.verb == "die" and facts.tokens[facts.verb_at()].text not in ("dead", "deaths") or not (memory.batches or memory.places or context.here):
-            result = facts.labelled(facts.use(counts[0]))
-            partial.put("female", result if isinstance(result, Trouble) and result.options else Trouble("female", "ambiguous", str(counts[0].value)))
-            return
+    alone = len(counts) == 1 and counts[0].bare and not facts.where("strain", "sex") and counts[0].noun == ""
+    named = facts.clause.verb == "die" and facts.tokens[facts.verb_at()].text not in ("dead", "deaths")
+    if alone and (named or not (memory.batches or memory.places or context.here)):
+        result = facts.labelled(facts.use(counts[0]))
+        both = isinstance(result, Trouble) and bool(result.options)
+        partial.put("female", result if both else Trouble("female", "ambiguous", str(counts[0].value)))
+        return
     strains, sexes = facts.where("strain"), [n for n in facts.where("sex") if facts.tokens[n].value in ("female", "male")]
     if strains and (facts.has("fry") or not sexes):
         partial.put("batch", facts.batch_like())
@@ -255,7 +265,14 @@ def _death_count(facts: Facts, partial: Partial, counts: list[Quantity]) -> None
     if not left_counts and facts.has("all"):
         partial.put("count", Trouble("count", "missing", "all"))
         return
-    if not left_counts and (facts.has("vague") or facts.clause.verb == "lose" or any(token.text in ("deaths", "losses", "floaters", "corpses", "casualties", "mortalities", "dead ones") for token in facts.tokens)):
+    if not left_counts and (
+        facts.has("vague")
+        or facts.clause.verb == "lose"
+        or any(
+            token.text in ("deaths", "losses", "floaters", "corpses", "casualties", "mortalities", "dead ones")
+            for token in facts.tokens
+        )
+    ):
         partial.put("count", Trouble("count", "ambiguous" if facts.has("vague") else "missing"))
         return
     if left_counts:
@@ -263,18 +280,6 @@ def _death_count(facts: Facts, partial: Partial, counts: list[Quantity]) -> None
         partial.slots.pop("sex", None)
     else:
         partial.slots.setdefault("count", 1)
-
-
-
-
-
-
-
-
-
-
-
-
 
 
 def split(facts: Facts) -> list[Partial]:
@@ -308,7 +313,9 @@ def merged(facts: Facts) -> list[Partial]:
         partial.put("batches", Trouble("batches", "missing"))
     partial.slots["batches"] = letters
     chosen = set(into) & set(letters)
-    partial.put("into", chosen.pop() if len(chosen) == 1 else Trouble("into", "missing", "", tuple(letters)) if unknown is None else None)
+    partial.put(
+        "into", chosen.pop() if len(chosen) == 1 else Trouble("into", "missing", "", tuple(letters)) if unknown is None else None
+    )
     the_rest = facts.where("place")
     facts.used.update(the_rest)
     on_day(facts, partial)
@@ -321,7 +328,11 @@ def _names_the_whole(facts: Facts, n: int) -> bool:
     if last is None:
         return False
     after = facts.after(n)
-    if last.text in ("all", "under", "becomes", "=", "everything is", "now", "->", "as", "just", "only", "is") or last.kind == "arrow" or last.has("call_it") and last.text != "to":
+    if (
+        last.text in ("all", "under", "becomes", "=", "everything is", "now", "->", "as", "just", "only", "is")
+        or last.kind == "arrow"
+        or (last.has("call_it") and last.text != "to")
+    ):
         return True
     if last.text in ("into", "to", "in with", "onto", "in"):
         return True
@@ -358,9 +369,16 @@ def sold(facts: Facts) -> list[Partial]:
     if price is not None and facts.has("each") and not isinstance(price, Trouble):
         price = Trouble("price", "ambiguous", price)
     bare = [quantity for quantity in facts.free() if quantity.bare]
-    if "batch" not in partial.slots and len(bare) == 1 and not facts.where("strain", "place") and facts.names.sexes_of(str(bare[0].value)):
+    if (
+        "batch" not in partial.slots
+        and len(bare) == 1
+        and not facts.where("strain", "place")
+        and facts.names.sexes_of(str(bare[0].value))
+    ):
         result = facts.labelled(facts.use(bare[0]))
-        partial.troubles.insert(0, Trouble("female", "ambiguous", str(bare[0].value), result.options if isinstance(result, Trouble) else ()))
+        partial.troubles.insert(
+            0, Trouble("female", "ambiguous", str(bare[0].value), result.options if isinstance(result, Trouble) else ())
+        )
         partial.kind = "left"
     else:
         the_count(facts, partial)

@@ -52,7 +52,11 @@ def _mate(facts: Facts) -> str | Trouble | None:
     if found:
         return found[0] if len(found) == 1 else Trouble("male", "ambiguous", "", tuple(str(label) for label in found))
     for quantity in facts.free():
-        if quantity.bare and facts.before(quantity.at) in ("with", "x", "and", "by", "male", "+", "dad", "to") and str(quantity.value) in facts.names.males:
+        if (
+            quantity.bare
+            and facts.before(quantity.at) in ("with", "x", "and", "by", "male", "+", "dad", "to")
+            and str(quantity.value) in facts.names.males
+        ):
             facts.use(quantity)
             return str(quantity.value)
     return None
@@ -158,7 +162,9 @@ def _her_number(facts: Facts) -> list[Quantity]:
         return [Quantity(n, n + 1, int(str(facts.tokens[n].value)))]
     chosen = (before or behind)[:1]
     for quantity in bare:
-        joined = bool(chosen) and quantity.at == chosen[-1].end + 1 and facts.tokens[quantity.at - 1].text in ("and", "&", "+", ",")
+        joined = (
+            bool(chosen) and quantity.at == chosen[-1].end + 1 and facts.tokens[quantity.at - 1].text in ("and", "&", "+", ",")
+        )
         follows = facts.tokens[quantity.end] if quantity.end < len(facts.tokens) else None
         if joined and str(quantity.value) in facts.names.females and (follows is None or follows.kind != "number"):
             chosen.append(quantity)
@@ -279,7 +285,7 @@ def left(facts: Facts) -> list[Partial]:
 def named(facts: Facts) -> list[Partial]:
     """A breeder is given a nickname."""
     partial = Partial("named")
-    fish = [n for n in facts.where("fish")]
+    fish = list(facts.where("fish"))
     value = facts.tokens[fish[0]].value if fish else None
     if isinstance(value, Fish):
         facts.used.update(fish[:1])
@@ -287,6 +293,10 @@ def named(facts: Facts) -> list[Partial]:
     else:
         partial.put("female", Trouble("female"))
     start = max([facts.verb_at(), *fish[:1]])
-    words = [token for token in facts.tokens[start + 1 :] if token.kind == "word" and not token.has("filler", "call_it", "verb:name")]
-    partial.put("nickname", words[0].text.title() if len(words) == 1 else Trouble("nickname", "missing" if not words else "ambiguous"))
+    words = [
+        token for token in facts.tokens[start + 1 :] if token.kind == "word" and not token.has("filler", "call_it", "verb:name")
+    ]
+    partial.put(
+        "nickname", words[0].text.title() if len(words) == 1 else Trouble("nickname", "missing" if not words else "ambiguous")
+    )
     return [partial]

@@ -33,14 +33,17 @@ def measured(facts: Facts) -> list[Partial]:
 def _sample_size(facts: Facts, partial: Partial) -> None:
     for quantity in facts.free():
         before = facts.before(quantity.at)
-        if (before in ("n", "=", "over", "of", "from", "sample of", "(", "sample", "measured", "on") or quantity.noun == "fry") and isinstance(quantity.value, int):
+        if (
+            before in ("n", "=", "over", "of", "from", "sample of", "(", "sample", "measured", "on") or quantity.noun == "fry"
+        ) and isinstance(quantity.value, int):
             facts.use(quantity)
             partial.put("n", quantity.value)
             return
 
 
 def lengths_of(facts: Facts) -> list[int] | Trouble:
-    told = [n for n in facts.where("length")]
+    """The lengths of a clause in mm, or why they cannot be told."""
+    told = list(facts.where("length"))
     unit = next((value[1] for n in reversed(told) if isinstance(value := facts.tokens[n].value, tuple)), None)
     for quantity in facts.free():
         following = facts.tokens[quantity.end] if quantity.end < len(facts.tokens) else None
@@ -88,7 +91,10 @@ def sexed(facts: Facts) -> list[Partial]:
             slot = slots[quantity.sex]
             facts.use(quantity)
             clash = slot in partial.slots
-            partial.put(slot, Trouble(slot, "ambiguous", quantity.said) if clash or not isinstance(quantity.value, int) else quantity.value)
+            partial.put(
+                slot,
+                Trouble(slot, "ambiguous", quantity.said) if clash or not isinstance(quantity.value, int) else quantity.value,
+            )
     total = sum(int(str(partial.slots[slot])) for slot in slots.values() if slot in partial.slots)
     for quantity in facts.free():
         if quantity.value == total or (facts.before(quantity.at) in ("all", "sexed", "of") and facts.has("all")):

@@ -78,7 +78,7 @@ def least_length(facts: Facts) -> int | Trouble | None:
 
 def _what(facts: Facts, partial: Partial) -> None:
     batches = facts.batches()
-    strains = [n for n in facts.where("strain")]
+    strains = list(facts.where("strain"))
     if len(batches) == 1:
         partial.put("batch", batches[0])
     elif batches:
@@ -88,7 +88,9 @@ def _what(facts: Facts, partial: Partial) -> None:
     else:
         found = facts.batch_like()
         unknown = unknown_strain(facts)
-        partial.put("batch", found) if found is not None else partial.put("strain" if unknown else "batch", unknown or Trouble("batch"))
+        partial.put("batch", found) if found is not None else partial.put(
+            "strain" if unknown else "batch", unknown or Trouble("batch")
+        )
     facts.used.update(strains)
 
 
@@ -210,7 +212,9 @@ def _of_reservations(facts: Facts, kind: str, dated: bool) -> list[Partial]:
         for n in numbered:
             number = str(facts.tokens[n].value)
             partial = Partial(kind)
-            partial.put("reservation", number if number in facts.names.reservations else Trouble("reservation", "unknown", number))
+            partial.put(
+                "reservation", number if number in facts.names.reservations else Trouble("reservation", "unknown", number)
+            )
             partials.append(partial)
     else:
         partial = Partial(kind)

@@ -39,7 +39,9 @@ def tested(facts: Facts) -> list[Partial]:
     """Water values at a place."""
     partial = Partial("water_tested")
     places = the_places(facts)
-    partial.put("place", places[0] if len(places) == 1 else Trouble("place", "ambiguous", "", tuple(str(place) for place in places)))
+    partial.put(
+        "place", places[0] if len(places) == 1 else Trouble("place", "ambiguous", "", tuple(str(place) for place in places))
+    )
     for n, token in enumerate(facts.tokens):
         slot = next((name for name in WATER if token.has(name)), None)
         unit_only = token.has("hardness_unit") and n > 0 and facts.tokens[n - 1].kind == "number"
@@ -53,12 +55,55 @@ def tested(facts: Facts) -> list[Partial]:
 
 
 _BOUNDS = ("under", "below", "less than", "<", "over", "above", "more than", ">", "between", "up to")
-_SKIPPED = ("is", "was", "=", ":", "at", "of", "reads", "reading", "about", "around", "~", "came", "up", "down", "to", "now", "are", "still", "level", "levels", "back", "showing", "shows", "roughly", "nearly", "under", "below", "<", ">", "above", "over", "less than", "more than", "between")
+_SKIPPED = (
+    "is",
+    "was",
+    "=",
+    ":",
+    "at",
+    "of",
+    "reads",
+    "reading",
+    "about",
+    "around",
+    "~",
+    "came",
+    "up",
+    "down",
+    "to",
+    "now",
+    "are",
+    "still",
+    "level",
+    "levels",
+    "back",
+    "showing",
+    "shows",
+    "roughly",
+    "nearly",
+    "under",
+    "below",
+    "<",
+    ">",
+    "above",
+    "over",
+    "less than",
+    "more than",
+    "between",
+)
 
 
 def _value_at(facts: Facts, n: int, slot: str) -> float | int | Trouble:
     at = n + 1
-    while at < len(facts.tokens) and (facts.tokens[at].text in _SKIPPED or facts.tokens[at].kind == "place" or facts.tokens[at].has("filler", "approx", "verb:count")) and facts.tokens[at].kind not in ("number", "suffixed"):
+    while (
+        at < len(facts.tokens)
+        and (
+            facts.tokens[at].text in _SKIPPED
+            or facts.tokens[at].kind == "place"
+            or facts.tokens[at].has("filler", "approx", "verb:count")
+        )
+        and facts.tokens[at].kind not in ("number", "suffixed")
+    ):
         at += 1
     if at >= len(facts.tokens) or facts.tokens[at].kind not in ("number", "range", "weight") or at in facts.used:
         at = _number_before(facts, n)
@@ -68,7 +113,9 @@ def _value_at(facts: Facts, n: int, slot: str) -> float | int | Trouble:
     facts.used.add(at)
     if token.kind == "range" or any(other.text in _BOUNDS for other in facts.tokens[max(0, at - 2) : at]):
         return Trouble(slot, "ambiguous", token.text)
-    number: float | int = token.value if isinstance(token.value, (int, float)) else token.value[0] if isinstance(token.value, tuple) else 0
+    number: float | int = (
+        token.value if isinstance(token.value, (int, float)) else token.value[0] if isinstance(token.value, tuple) else 0
+    )
     number = _with_decimals(facts, at, number)
     return _checked(slot, _scaled(facts, at, slot, number), token.text)
 
@@ -85,7 +132,13 @@ def _with_decimals(facts: Facts, at: int, number: float | int) -> float | int:
     """ "ph 8,2": a decimal comma, written without a space."""
     if at + 2 < len(facts.tokens) and isinstance(number, int):
         comma, digits = facts.tokens[at + 1], facts.tokens[at + 2]
-        if comma.text == "," and digits.kind == "number" and facts.tokens[at].end == comma.start and comma.end == digits.start and isinstance(digits.value, int):
+        if (
+            comma.text == ","
+            and digits.kind == "number"
+            and facts.tokens[at].end == comma.start
+            and comma.end == digits.start
+            and isinstance(digits.value, int)
+        ):
             facts.used.add(at + 2)
             return float(f"{number}.{digits.text}")
     return number
@@ -93,7 +146,9 @@ def _with_decimals(facts: Facts, at: int, number: float | int) -> float | int:
 
 def _scaled(facts: Facts, at: int, slot: str, number: float | int) -> float | int:
     following = facts.after(at)
-    if slot in ("kh_dkh", "gh_dgh") and ((following is not None and following.has("strength_unit")) or number > POSSIBLE[slot][1]):
+    if slot in ("kh_dkh", "gh_dgh") and (
+        (following is not None and following.has("strength_unit")) or number > POSSIBLE[slot][1]
+    ):
         return round(units.degrees_of_hardness(number), 1)
     return number
 
@@ -106,12 +161,21 @@ def _checked(slot: str, number: float | int, said: str) -> float | int | Trouble
 def _temperature(facts: Facts, partial: Partial) -> None:
     said: list[tuple[float, str, str]] = []
     for n, token in enumerate(facts.tokens):
-        if token.kind in ("temp", "suffixed") and n not in facts.used and isinstance(token.value, tuple) and token.value[1] != "m":
+        if (
+            token.kind in ("temp", "suffixed")
+            and n not in facts.used
+            and isinstance(token.value, tuple)
+            and token.value[1] != "m"
+        ):
             facts.used.add(n)
             said.append((float(token.value[0]), str(token.value[1]), token.text))
         elif token.has("temp_c"):
             said.extend(_plain_temperature(facts, n))
-    if not said and any(token.has("temp_c") for token in facts.tokens) and not any(token.kind == "number" for token in facts.tokens):
+    if (
+        not said
+        and any(token.has("temp_c") for token in facts.tokens)
+        and not any(token.kind == "number" for token in facts.tokens)
+    ):
         partial.put("temp_c", Trouble("temp_c"))
     temperatures = {celsius_of(number, unit, facts.names.units) for number, unit, _ in said}
     if len(temperatures) > 1:
@@ -123,7 +187,15 @@ def _temperature(facts: Facts, partial: Partial) -> None:
 
 def _plain_temperature(facts: Facts, n: int) -> list[tuple[float, str, str]]:
     at = n + 1
-    while at < len(facts.tokens) and (facts.tokens[at].text in _SKIPPED or facts.tokens[at].kind == "place" or facts.tokens[at].has("filler", "approx", "verb:count")) and facts.tokens[at].kind != "number":
+    while (
+        at < len(facts.tokens)
+        and (
+            facts.tokens[at].text in _SKIPPED
+            or facts.tokens[at].kind == "place"
+            or facts.tokens[at].has("filler", "approx", "verb:count")
+        )
+        and facts.tokens[at].kind != "number"
+    ):
         at += 1
     if at >= len(facts.tokens) or facts.tokens[at].kind != "number":
         at = n - 1
@@ -164,12 +236,26 @@ def water_changed(facts: Facts) -> list[Partial]:
     return partials
 
 
-_FRACTIONS = {"half": 50, "quarter": 25, "1/2": 50, "1/3": 33, "1/4": 25, "2/3": 67, "3/4": 75, "½": 50, "⅓": 33, "¼": 25, "¾": 75, "⅔": 67}
+_FRACTIONS = {
+    "half": 50,
+    "quarter": 25,
+    "1/2": 50,
+    "1/3": 33,
+    "1/4": 25,
+    "2/3": 67,
+    "3/4": 75,
+    "½": 50,
+    "⅓": 33,
+    "¼": 25,
+    "¾": 75,
+    "⅔": 67,
+}
 
 
 def amount_of(facts: Facts) -> dict[str, object]:
-    percents = [n for n in facts.where("percent")]
-    volumes = [n for n in facts.where("volume")]
+    """How much water was changed: percent or litres."""
+    percents = list(facts.where("percent"))
+    volumes = list(facts.where("volume"))
     facts.used.update([*percents, *volumes])
     if len(percents) + len(volumes) > 1:
         return {"percent": Trouble("percent", "ambiguous", " / ".join(facts.tokens[n].text for n in [*percents, *volumes]))}
@@ -235,7 +321,9 @@ def _grams(facts: Facts, weights: list[int], partials: list[Partial]) -> None:
     grams = round(units.grams(told[0], told[1]), 1) if isinstance(told, tuple) else 0.0
     for partial in partials:
         clear = len(weights) == 1 and (len(partials) == 1 or facts.has("each"))
-        partial.put("grams", _whole(grams) if clear and 0 < grams < 5000 else Trouble("grams", "ambiguous", facts.tokens[weights[0]].text))
+        partial.put(
+            "grams", _whole(grams) if clear and 0 < grams < 5000 else Trouble("grams", "ambiguous", facts.tokens[weights[0]].text)
+        )
 
 
 def noted(facts: Facts, text: str, subject_in: int) -> list[Partial]:

@@ -13,12 +13,70 @@ _LABEL_AFTER = {"female", "male"}
 _PRONOUN_LETTERS = frozenset("ainurwxkystmflgpvhoj")
 """Letters that are words or units when small; such a batch needs its capital or a word like "of" before it."""
 _BEFORE_BATCH = frozenset(
-    "of from off in into batch out and to with w for under brood lot counted fed measured sexed moved offer sell culled split merged mvd vented".split()
+    [
+        "of",
+        "from",
+        "off",
+        "in",
+        "into",
+        "batch",
+        "out",
+        "and",
+        "to",
+        "with",
+        "w",
+        "for",
+        "under",
+        "brood",
+        "lot",
+        "counted",
+        "fed",
+        "measured",
+        "sexed",
+        "moved",
+        "offer",
+        "sell",
+        "culled",
+        "split",
+        "merged",
+        "mvd",
+        "vented",
+    ]
 )
 _AFTER_ARTICLE_LETTER = frozenset(
-    "is was has now to into in at on today yesterday for from and are have moved down still back with off under w ready again went goes holds".split()
+    [
+        "is",
+        "was",
+        "has",
+        "now",
+        "to",
+        "into",
+        "in",
+        "at",
+        "on",
+        "today",
+        "yesterday",
+        "for",
+        "from",
+        "and",
+        "are",
+        "have",
+        "moved",
+        "down",
+        "still",
+        "back",
+        "with",
+        "off",
+        "under",
+        "w",
+        "ready",
+        "again",
+        "went",
+        "goes",
+        "holds",
+    ]
 )
-_DAY_UNITS = frozenset("day days week weeks wk wks night nights hour hours hrs".split())
+_DAY_UNITS = frozenset(["day", "days", "week", "weeks", "wk", "wks", "night", "nights", "hour", "hours", "hrs"])
 
 
 def fish_label(run: Run, n: int) -> int:
@@ -37,11 +95,17 @@ def fish_label(run: Run, n: int) -> int:
         return 0
     sex = next(iter(sexes))
     letter = run.raw(n)
-    if days.find(run.flat, run.offsets[step]) and step == n + 1 and token.start > run.tokens[n].end and letter.upper() in ("M", "F") and run.text(step + 1) in _DAY_UNITS:
+    if (
+        days.find(run.flat, run.offsets[step])
+        and step == n + 1
+        and token.start > run.tokens[n].end
+        and letter.upper() in ("M", "F")
+        and run.text(step + 1) in _DAY_UNITS
+    ):
         return 0
-    if letter in ("M", "F") and letter in run.names.batches and token.start > run.tokens[n].end:
-        if str(token.value) not in run.names.fish(sex) or run.text(n - 1) in _BEFORE_BATCH:
-            return 0
+    spaced = letter in ("M", "F") and letter in run.names.batches and token.start > run.tokens[n].end
+    if spaced and (str(token.value) not in run.names.fish(sex) or run.text(n - 1) in _BEFORE_BATCH):
+        return 0
     plural = run.text(n).endswith("s") and len(run.text(n)) > 2
     run.out.append(run.span(n, step + 1 - n, "fish", Fish(sex, str(token.value), plural)))
     return step + 1 - n + _more_labels(run, step + 1, sex, plural)
@@ -92,7 +156,12 @@ def place_label(run: Run, n: int) -> int:
     if short and not types and (token.start != run.tokens[n].end or name not in run.names.places):
         return 0
     numbered = any(place.startswith(f"{type_} ") and place.split()[-1].isdigit() for place in run.names.places)
-    if name not in run.names.phrases and not numbered and type_ in run.names.phrases and run.text(n - 1) not in ("new", "add", "added", "another"):
+    if (
+        name not in run.names.phrases
+        and not numbered
+        and type_ in run.names.phrases
+        and run.text(n - 1) not in ("new", "add", "added", "another")
+    ):
         return 0
     run.out.append(run.span(n, step + 1 - n, "place", _spot(run.names, name, type_)))
     plural = run.text(n) in ("tanks", "boxes", "tubs", "ponds")
@@ -230,10 +299,15 @@ def _is_batch_a(run: Run, n: int, raw: str) -> bool:
     if after in _AFTER_ARTICLE_LETTER or means & {"sample", "mean"} or run.means(n + 1) & {"sample", "mean"}:
         return True
     return "form:done" in means and bool(means & _BATCH_A_VERBS) and not means & {"filler", "verb:die"}
-_BATCH_A_VERBS = frozenset(f"verb:{verb}" for verb in "move sex merge offer withdraw measure feed split cull left_over".split())
+
+
+_BATCH_A_VERBS = frozenset(
+    f"verb:{verb}" for verb in ["move", "sex", "merge", "offer", "withdraw", "measure", "feed", "split", "cull", "left_over"]
+)
 
 
 def trade_phrase(run: Run, n: int) -> int:
+    """How many words the longest phrase of the trade has at a position."""
     known = vocabulary()
     for length in range(min(known.longest, len(run.tokens) - n), 0, -1):
         if " ".join(token.text for token in run.tokens[n : n + length]) in known.phrases:

@@ -22,10 +22,34 @@ def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -
             continue
         if token.has("plan", "hedge", "hearsay", "habit") and not verb_of(token) and not token.has("filler"):
             return True
-        if token.kind == "day" and verb and verb not in ("pickup", "reserve", "want", "offer") and _progressive_plan(inner, token):
+        if (
+            token.kind == "day"
+            and verb
+            and verb not in ("pickup", "reserve", "want", "offer")
+            and _progressive_plan(inner, token)
+        ):
             return True
     return bool(last and last.talk and verb and form == "base")
-_PICKUP_PLANS = frozenset({"ill", "will", "gonna", "going to", "planned", "would like", "id", "want to", "wants to", "hell", "shell", "theyll", "scheduled", "due to"})
+
+
+_PICKUP_PLANS = frozenset(
+    {
+        "ill",
+        "will",
+        "gonna",
+        "going to",
+        "planned",
+        "would like",
+        "id",
+        "want to",
+        "wants to",
+        "hell",
+        "shell",
+        "theyll",
+        "scheduled",
+        "due to",
+    }
+)
 """A pickup is agreed for a day to come: these do not make it doubtful."""
 
 
@@ -35,6 +59,8 @@ def _harmless_no(inner: Sequence[Token], n: int, verbs: Sequence[int]) -> bool:
         return False
     entities = any(token.kind in (*ENTITIES, "number") for token in inner[n + 1 :])
     return inner[n].text in ("no", "none", "without", "nothing") or not entities
+
+
 _SEEN_ONLY = frozenset({"spawn", "lose_brood", "release", "die", "lose"})
 
 
@@ -44,11 +70,15 @@ def _only_hoped(inner: Sequence[Token], verb: str) -> bool:
     before = [token for token in inner[:at] if token.kind == "word"]
     if before and before[-1].text == "to":
         return len(before) < 2 or before[-2].text not in ("had", "please", "pls")
-    pair = all(token.kind == "fish" or token.has("with") for token in inner[:at]) and sum(token.kind == "fish" for token in inner[:at]) == 2
+    pair = (
+        all(token.kind == "fish" or token.has("with") for token in inner[:at])
+        and sum(token.kind == "fish" for token in inner[:at]) == 2
+    )
     return verb in _SEEN_ONLY and at > 0 and not (verb == "spawn" and pair)
 
 
 def ahead(day: Token) -> bool:
+    """Whether a day token lies ahead."""
     form, words = getattr(day.value, "form", ""), getattr(day.value, "words", "")
     return form.startswith(("future", "ahead")) or words.startswith(("next", "coming", "this weekend"))
 
@@ -58,6 +88,16 @@ def _progressive_plan(inner: Sequence[Token], day: Token) -> bool:
     words = getattr(day.value, "words", "")
     form = getattr(day.value, "form", "")
     verb = next((token for token in inner if verb_of(token)), None)
-    going = verb is not None and not verb.has("form:done") and verb_of(verb) in ("strip", "move", "cull", "split", "merge", "feed", "count", "sex", "measure")
-    going = going or verb is not None and verb.text.split()[0].endswith("ing") and verb.text.split()[0] not in ("holding", "carrying", "brooding", "mouthbrooding", "spawning", "keeping")
-    return ahead(day) and (going or verb is None or not verb.has("form:done")) or (going and form in ("weekday", "ordinal", "named", "digits") and "last" not in words)
+    going = (
+        verb is not None
+        and not verb.has("form:done")
+        and verb_of(verb) in ("strip", "move", "cull", "split", "merge", "feed", "count", "sex", "measure")
+    )
+    going = going or (
+        verb is not None
+        and verb.text.split()[0].endswith("ing")
+        and verb.text.split()[0] not in ("holding", "carrying", "brooding", "mouthbrooding", "spawning", "keeping")
+    )
+    return (ahead(day) and (going or verb is None or not verb.has("form:done"))) or (
+        going and form in ("weekday", "ordinal", "named", "digits") and "last" not in words
+    )

@@ -47,9 +47,16 @@ class Partial:
 
     def as_json(self) -> dict[str, object]:
         """A plain mapping for a draft."""
-        return {"kind": self.kind, "slots": dict(self.slots), "troubles": [trouble.as_json() for trouble in self.troubles], "sure": self.sure}
+        return {
+            "kind": self.kind,
+            "slots": dict(self.slots),
+            "troubles": [trouble.as_json() for trouble in self.troubles],
+            "sure": self.sure,
+        }
 
     @classmethod
     def from_json(cls, row: Mapping[str, Any]) -> Partial:
         """The partial out of a draft."""
-        return cls(row["kind"], dict(row["slots"]), [Trouble.from_json(trouble) for trouble in row["troubles"]], bool(row.get("sure")))
+        return cls(
+            row["kind"], dict(row["slots"]), [Trouble.from_json(trouble) for trouble in row["troubles"]], bool(row.get("sure"))
+        )

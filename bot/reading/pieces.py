@@ -46,14 +46,26 @@ def _goes_on(last: Sentence, following: Sentence) -> bool:
     own = any(token.kind in ("fish", "batch", "reservation", "hash", "percent") for token in following.tokens)
     brood = any(token.has("fry", "egg", "they") for token in following.tokens[:4])
     told_count = any(token.has("fry", "egg") for token in last.tokens)
-    strange = any(verb_of(token) in ("feed", "change_water", "note", "undo") or token.has(*TALK_MARKS) or token.has("condition") for token in following.tokens)
-    return told and brood and not own and not strange and not (told_count and any(token.has("verb:die") for token in following.tokens))
+    strange = any(
+        verb_of(token) in ("feed", "change_water", "note", "undo") or token.has(*TALK_MARKS) or token.has("condition")
+        for token in following.tokens
+    )
+    return (
+        told
+        and brood
+        and not own
+        and not strange
+        and not (told_count and any(token.has("verb:die") for token in following.tokens))
+    )
 
 
 def _bare_values(last: Sentence, following: Sentence) -> bool:
     """ "Vented A. 18m 23f": nothing but the numbers of the sentence before."""
     verbs = {verb_of(token) for token in last.tokens} & {"sex", "count", "measure", "strip", "sold", "cull", "release"}
-    values = all(token.kind in ("number", "suffixed", "sex", "length", "punct") or token.has("fry", "egg", "filler") for token in following.tokens)
+    values = all(
+        token.kind in ("number", "suffixed", "sex", "length", "punct") or token.has("fry", "egg", "filler")
+        for token in following.tokens
+    )
     told = any(token.kind in ("number", "suffixed", "length") for token in last.tokens)
     new = any(token.kind in ("number", "suffixed", "length") for token in following.tokens)
     return bool(verbs) and values and new and not told and not last.asked and not following.asked
@@ -63,7 +75,13 @@ def _bare_place(last: Sentence, following: Sentence) -> bool:
     """ "Stripped 6, 24 fry. Box 2": where they went."""
     verbs = {verb_of(token) for token in last.tokens} & {"strip", "move", "split", "join"}
     only = all(token.kind in ("place", "punct") or token.text in ("to", "into", "in", "the") for token in following.tokens)
-    return bool(verbs) and only and not any(token.kind == "place" for token in last.tokens) and not last.asked and not following.asked
+    return (
+        bool(verbs)
+        and only
+        and not any(token.kind == "place" for token in last.tokens)
+        and not last.asked
+        and not following.asked
+    )
 
 
 def joined_sentences(found: Sequence[Sentence]) -> list[Sentence]:
@@ -106,7 +124,9 @@ def is_weak(token: Token) -> bool:
 
 
 def _soft(token: Token) -> bool:
-    return (token.kind == "punct" and token.text in _SOFT) or (token.kind == "word" and token.text in ("and", "then", "also", "but", "plus", "so"))
+    return (token.kind == "punct" and token.text in _SOFT) or (
+        token.kind == "word" and token.text in ("and", "then", "also", "but", "plus", "so")
+    )
 
 
 def segments(tokens: Sequence[Token]) -> list[list[Token]]:
@@ -148,5 +168,6 @@ def content(tokens: Sequence[Token]) -> list[Token]:
 def names_something(clause: Clause) -> bool:
     """Whether the clause names a fish, a batch, a place or a reservation that a report could be about."""
     return any(
-        token.kind in ENTITIES or (token.kind == "place" and isinstance(token.value, Spot)) or isinstance(token.value, Fish) for token in clause.tokens
+        token.kind in ENTITIES or (token.kind == "place" and isinstance(token.value, Spot)) or isinstance(token.value, Fish)
+        for token in clause.tokens
     )

@@ -3,6 +3,8 @@
 The first rule that fits wins; a question that fits none has no answer here, and is left alone.
 """
 
+# ruff: noqa: E501 - a pattern is read as one line
+
 from __future__ import annotations
 
 import re
@@ -45,8 +47,6 @@ _ASKING = re.compile(
 )
 
 
-
-
 def is_question(tokens: Sequence[Token], asked: bool) -> bool:
     """Whether the words ask for something: by a question mark or by how they begin."""
     return asked or bool(_ASKING.match(flatten(tokens)))
@@ -70,56 +70,6 @@ def query_of(tokens: Sequence[Token], scene: Scene, asked: bool) -> Partial | No
     return None
 
 
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
 @dataclass(frozen=True)
 class Rule:
     """A kind of query: what tells it in a question, and what tells it without one ("history dot")."""
@@ -135,53 +85,130 @@ def _rule(asked: str | None, told: str | None, make: Callable[[Question], Partia
 
 _PARAM = "ph|ammonia|nitrite|nitrate|temp|temperature|params|parameters|water"
 _RULES: tuple[Rule, ...] = (
-    _rule(r"\bhelp\b|what (?:can|do|could) (?:you|u|it|this|the bot|i (?:say|ask|do|type|write))\b|\bwhat commands\b|how (?:do|does|to) (?:i |you |u |we )?(?:this (?:bot )?work|use (?:you|this|it)|work|it work)|how (?:does|do) (?:this|it|you|the bot)(?: bot)? work",
-          r"^(?:please |pls |i need )?(?:/)?help(?: me)?(?: please| pls)?$|^commands$|^menu$|^instructions$|^\? ?$|^how to use|^how does this work|^what can (?:i|you|u)", plain_of("help")),
-    _rule(r"\bstrip(?:ped|s|ping)?\b.*\b(?:date|day|due|ready|when)\b|\b(?:when|what day|what date|how (?:long|soon|many days))\b.*\b(?:strip|stripped|stripping|striped)\b|\b(?:ready|time|due|safe|ok|okay|can i|should i|able|too early) (?:to |for |be )*strip|\bstrip(?:ping)? (?:date|day|window|time)\b|\bcan (?:i|we) strip\b|\bshould (?:i|we) strip\b|\b(?:ready|due) (?:for |to be )strip",
-          r"\bstrip(?:ping)? (?:date|day|window|time|due)\b|^when (?:to |can i |do i )?strip", strip_date),
-    _rule(r"\brelated(?:ness)?\b|\b(?:kin|kinship|inbred|inbreeding|siblings|sibs|cousins|brother|sister|same (?:parents|blood|family))\b", r"^(?:relatedness|kinship|related|inbreeding)\b|\brelated(?:ness)?\b.*\?$|^how related", relatedness),
-    _rule(r"\bhow many (?:unsexed|fry|juveniles|juvies|fish|young|babies|youngsters)?\b.*\b(?:for|to get|to have|need|get|have|so that)\b.*\b(?:male|males|female|females|pair|trio|f|m)\b", None, unsexed_needed),
+    _rule(
+        r"\bhelp\b|what (?:can|do|could) (?:you|u|it|this|the bot|i (?:say|ask|do|type|write))\b|\bwhat commands\b|how (?:do|does|to) (?:i |you |u |we )?(?:this (?:bot )?work|use (?:you|this|it)|work|it work)|how (?:does|do) (?:this|it|you|the bot)(?: bot)? work",
+        r"^(?:please |pls |i need )?(?:/)?help(?: me)?(?: please| pls)?$|^commands$|^menu$|^instructions$|^\? ?$|^how to use|^how does this work|^what can (?:i|you|u)",
+        plain_of("help"),
+    ),
+    _rule(
+        r"\bstrip(?:ped|s|ping)?\b.*\b(?:date|day|due|ready|when)\b|\b(?:when|what day|what date|how (?:long|soon|many days))\b.*\b(?:strip|stripped|stripping|striped)\b|\b(?:ready|time|due|safe|ok|okay|can i|should i|able|too early) (?:to |for |be )*strip|\bstrip(?:ping)? (?:date|day|window|time)\b|\bcan (?:i|we) strip\b|\bshould (?:i|we) strip\b|\b(?:ready|due) (?:for |to be )strip",
+        r"\bstrip(?:ping)? (?:date|day|window|time|due)\b|^when (?:to |can i |do i )?strip",
+        strip_date,
+    ),
+    _rule(
+        r"\brelated(?:ness)?\b|\b(?:kin|kinship|inbred|inbreeding|siblings|sibs|cousins|brother|sister|same (?:parents|blood|family))\b",
+        r"^(?:relatedness|kinship|related|inbreeding)\b|\brelated(?:ness)?\b.*\?$|^how related",
+        relatedness,
+    ),
+    _rule(
+        r"\bhow many (?:unsexed|fry|juveniles|juvies|fish|young|babies|youngsters)?\b.*\b(?:for|to get|to have|need|get|have|so that)\b.*\b(?:male|males|female|females|pair|trio|f|m)\b",
+        None,
+        unsexed_needed,
+    ),
     _rule(r"\bbag(?:s|ging|ged)?\b", r"^bag(?:s|ging)?\b", bagging),
-    _rule(r"\b(?:pair|pairing|pairings|mate|match|matches|put with|breed with|cross|crossed|best male|which male|what male|least related|best mate|best partner)\b.*", r"^(?:pairings?|best (?:male|mate|match|pairings?))\b", pairings),
-    _rule(r"\bfamily\b|\b(?:parents?|pedigree|lineage|ancestors|bloodline|family tree|father|mother|sire|dam|offspring)\b", r"^(?:family|pedigree|lineage|family tree|parents)\b(?! of .* (?:is|are))", about("family", ("female", "male", "batch"))),
-    _rule(r"\b(?:chart|graph|plot|curve|picture of the growth|growth of)\b", r"^(?:chart|graph|plot|growth|growth chart|growth curve|show chart|draw)\b", about("chart", ("batch", "place"))),
-    _rule(r"\bwanted(?: list)?\b(?!.*\bto\b)|\bwaiting list\b|\bwho (?:wants|is looking|needs)\b|\bwhos looking\b|\bwhat (?:are|do) (?:people|members|others) (?:looking|want|after)", r"^(?:the )?(?:wanted|wish|waiting) ?list$", plain_of("wanted_list")),
-    _rule(r"\bpick ?ups?\b|\bpicking up\b|\bpick up\b|\bcollect(?:s|ing|ions?)?\b|\bcoming (?:for|to (?:get|collect|fetch))\b|\bhandovers?\b|\bwho(?:s| is) coming\b|\bfetch(?:es|ing)?\b|\bgets? (?:collected|picked up)\b|\bbeing (?:collected|picked up)\b",
-          r"^(?:upcoming |next |coming |all |list |the |show |todays |tomorrows |future |pending )*(?:pick ?ups?|collections)(?: list| today| tomorrow| tmrw| this week| coming up| due| next| for today| for this week| planned| please| pls| for tomorrow)*$", pickups),
-    _rule(r"\b(?:reserv\w*|bookings?|booked|orders?|spoken for|set aside|earmarked|promised|put (?:my|his|her|their) name|has? dibs|on hold for)\b", r"^(?:list |all |my |the |show |open |current |every |olegs )*(?:reservations?|bookings?|orders?|reserved|res)(?: list| for \w+| of \w+| on (?:batch )?\w+| from (?:batch )?\w+)*$", reservations),
-    _rule(r"\b(?:who|whos|which|any|anyone|anybody|list|how many|what|show|whats|are)\b.*\b(?:holding|carrying|brooding|mouthbrooding|mouth full|mouthful|mouths full|full mouth|has a mouthful|full|incubating|hold)\b", r"^(?:holding|holders|holding list|list (?:of )?(?:holding|holders)|females holding|holding females|all holding|list holding females|current holders|show holding)(?: list| now| females| today)*$", holding_list),
-    _rule(r"\b(?:ready|saleable|sellable|sale size|big enough|large enough|sell size|full size|grown|reach|hit|be \d|sell(?:able)?|up for sale|for sale size|for sale|sexable)\b.*", r"^(?:forecast|outlook|projection)\b|\bforecast\b", lambda q: forecast(q)),
+    _rule(
+        r"\b(?:pair|pairing|pairings|mate|match|matches|put with|breed with|cross|crossed|best male|which male|what male|least related|best mate|best partner)\b.*",
+        r"^(?:pairings?|best (?:male|mate|match|pairings?))\b",
+        pairings,
+    ),
+    _rule(
+        r"\bfamily\b|\b(?:parents?|pedigree|lineage|ancestors|bloodline|family tree|father|mother|sire|dam|offspring)\b",
+        r"^(?:family|pedigree|lineage|family tree|parents)\b(?! of .* (?:is|are))",
+        about("family", ("female", "male", "batch")),
+    ),
+    _rule(
+        r"\b(?:chart|graph|plot|curve|picture of the growth|growth of)\b",
+        r"^(?:chart|graph|plot|growth|growth chart|growth curve|show chart|draw)\b",
+        about("chart", ("batch", "place")),
+    ),
+    _rule(
+        r"\bwanted(?: list)?\b(?!.*\bto\b)|\bwaiting list\b|\bwho (?:wants|is looking|needs)\b|\bwhos looking\b|\bwhat (?:are|do) (?:people|members|others) (?:looking|want|after)",
+        r"^(?:the )?(?:wanted|wish|waiting) ?list$",
+        plain_of("wanted_list"),
+    ),
+    _rule(
+        r"\bpick ?ups?\b|\bpicking up\b|\bpick up\b|\bcollect(?:s|ing|ions?)?\b|\bcoming (?:for|to (?:get|collect|fetch))\b|\bhandovers?\b|\bwho(?:s| is) coming\b|\bfetch(?:es|ing)?\b|\bgets? (?:collected|picked up)\b|\bbeing (?:collected|picked up)\b",
+        r"^(?:upcoming |next |coming |all |list |the |show |todays |tomorrows |future |pending )*(?:pick ?ups?|collections)(?: list| today| tomorrow| tmrw| this week| coming up| due| next| for today| for this week| planned| please| pls| for tomorrow)*$",
+        pickups,
+    ),
+    _rule(
+        r"\b(?:reserv\w*|bookings?|booked|orders?|spoken for|set aside|earmarked|promised|put (?:my|his|her|their) name|has? dibs|on hold for)\b",
+        r"^(?:list |all |my |the |show |open |current |every |olegs )*(?:reservations?|bookings?|orders?|reserved|res)(?: list| for \w+| of \w+| on (?:batch )?\w+| from (?:batch )?\w+)*$",
+        reservations,
+    ),
+    _rule(
+        r"\b(?:who|whos|which|any|anyone|anybody|list|how many|what|show|whats|are)\b.*\b(?:holding|carrying|brooding|mouthbrooding|mouth full|mouthful|mouths full|full mouth|has a mouthful|full|incubating|hold)\b",
+        r"^(?:holding|holders|holding list|list (?:of )?(?:holding|holders)|females holding|holding females|all holding|list holding females|current holders|show holding)(?: list| now| females| today)*$",
+        holding_list,
+    ),
+    _rule(
+        r"\b(?:ready|saleable|sellable|sale size|big enough|large enough|sell size|full size|grown|reach|hit|be \d|sell(?:able)?|up for sale|for sale size|for sale|sexable)\b.*",
+        r"^(?:forecast|outlook|projection)\b|\bforecast\b",
+        lambda q: forecast(q),
+    ),
     _rule(r"\bforecast\b|\bhow (?:big|large|long)\b.*\bbe\b|\bhow fast\b.*\bgrow", r"^forecast\b", lambda q: forecast(q)),
-    _rule(r"\b(?:for sale|available|in stock|on offer|up for grabs|to sell|selling|sale|can i buy|to buy|can i get|on the shelf|offered|spare|sells|have .* left to sell|going begging|for grabs)\b|\bany\b.*\b(?:going|spare)\b|^(?:who|whos) (?:has|got|selling)\b|\bhave (?:you |u )?(?:got )?any\b|\bdo (?:you|u|we) have\b|\bhave (?:you|u) got\b|^got (?:any )?", r"^(?:the )?(?:shelf|stock list|for sale list|availability|sale list|available|whats available|for sale)(?: list| now| please| pls)*$", lambda q: available_checked(q)),
-    _rule(r"\b(?:due|to ?do|jobs?|tasks?|chores?|to be done|needs? doing|need to do|must i do|should i do|have to do|on (?:the )?(?:list|agenda|plan|schedule)|agenda|coming up|happening|whats on(?: for| today| tomorrow| tmrw| this week|$)|on today|planned|plan for|up next|needs? (?:my )?attention|scheduled|do i (?:need to|have to) do)\b",
-          r"^(?:due|todo|to do|tasks?|jobs?|agenda|digest|chores|task list|to do list|todays? (?:jobs|tasks|list|digest|plan)|my (?:tasks|jobs|list)|this weeks (?:jobs|tasks)|tomorrows (?:jobs|tasks|list)|jobs list|list (?:of )?(?:jobs|tasks))(?: list| today| tomorrow| tmrw| tmw| this week| for today| for tomorrow| for tmrw| for (?:the|this) week| week| now| due)*$", lambda q: due_checked(q)),
-    _rule(r"\bhistory\b|\bwhat happened (?:to|with|in)\b|\brecord of\b|\blog (?:of|for)\b|\b(?:past|back ?story|timeline)\b|\bwhat has happened\b", r"^(?:history|log|timeline|story|journal|records?)\b(?:(?! that).)*$|\bhistory$", history),
-    _rule(r"\bhow much (?:food|to feed|should|do|does|can|is)\b.*\b(?:feed|food|eat|get|ration)?\b.*|\bration\b|\bhow (?:many grams|often)\b.*\bfeed\b|\bfeed\b.*\bhow much\b", r"^ration\b|^feeding (?:plan|ration|amount)\b|^how much (?:to )?feed\b|^food for\b", lambda q: ration(q)),
-    _rule(rf"\b(?:{_PARAM})\b.*\b(?:in|of|at|for|like|ok|okay|doing|was|is|last)\b|\b(?:hows|how is|how are|whats|what is|what are|what was|is|are|check)\b.*\b(?:{_PARAM}|levels|readings?|no 2|no 3|nh 3)\b", r"^(?:(?:last |latest |recent )?water(?: values| params| readings| quality| tests?| history)?|params|parameters|readings)\b(?: for| of| in)?(?!.*\d\.)", lambda q: water(q)),
-    _rule(r"\bwhere\b|\bwheres\b|\bwher\b|\b(?:which|what|wat) (?:tank|tub|box|place|pond|one)\b.*\b(?:in|is|are|at|has|holds|did)\b|\bin (?:which|what) (?:tank|tub|box|place)\b|\b(?:which|what) (?:tank|box|tub)\b", r"^(?:where|find|locate|location(?: of)?)\b", where),
-    _rule(r"^(?:.*\b)?(?:what(?:s| is| are| fish| batches| all| do i have| have i got)?|who(?:s| is| are| all| lives)?|which(?: fish| batches| females| males| ones)?|anything|anyone|contents?|list|show me whats|list everything|tell me whats|show)\b.*\b(?:in|inside|living in|lives in|contents of|swimming in|at|kept in|of)\b.*", r"^(?:contents?(?: of)?|in)\b|\bcontents$", lambda q: contents_checked(q)),
-    _rule(r"\bhow many\b|\bhow much\b|\bwhats left\b|\bcount\b|\bwhat is left\b|\bleft in\b|\bnumber of\b|\bnumbers?\b|\bheadcount\b|\btotal in\b|\bremaining\b|\bleft of\b", r"^(?:numbers?|how many|headcount of|whats left)\b", count_of),
+    _rule(
+        r"\b(?:for sale|available|in stock|on offer|up for grabs|to sell|selling|sale|can i buy|to buy|can i get|on the shelf|offered|spare|sells|have .* left to sell|going begging|for grabs)\b|\bany\b.*\b(?:going|spare)\b|^(?:who|whos) (?:has|got|selling)\b|\bhave (?:you |u )?(?:got )?any\b|\bdo (?:you|u|we) have\b|\bhave (?:you|u) got\b|^got (?:any )?",
+        r"^(?:the )?(?:shelf|stock list|for sale list|availability|sale list|available|whats available|for sale)(?: list| now| please| pls)*$",
+        lambda q: available_checked(q),
+    ),
+    _rule(
+        r"\b(?:due|to ?do|jobs?|tasks?|chores?|to be done|needs? doing|need to do|must i do|should i do|have to do|on (?:the )?(?:list|agenda|plan|schedule)|agenda|coming up|happening|whats on(?: for| today| tomorrow| tmrw| this week|$)|on today|planned|plan for|up next|needs? (?:my )?attention|scheduled|do i (?:need to|have to) do)\b",
+        r"^(?:due|todo|to do|tasks?|jobs?|agenda|digest|chores|task list|to do list|todays? (?:jobs|tasks|list|digest|plan)|my (?:tasks|jobs|list)|this weeks (?:jobs|tasks)|tomorrows (?:jobs|tasks|list)|jobs list|list (?:of )?(?:jobs|tasks))(?: list| today| tomorrow| tmrw| tmw| this week| for today| for tomorrow| for tmrw| for (?:the|this) week| week| now| due)*$",
+        lambda q: due_checked(q),
+    ),
+    _rule(
+        r"\bhistory\b|\bwhat happened (?:to|with|in)\b|\brecord of\b|\blog (?:of|for)\b|\b(?:past|back ?story|timeline)\b|\bwhat has happened\b",
+        r"^(?:history|log|timeline|story|journal|records?)\b(?:(?! that).)*$|\bhistory$",
+        history,
+    ),
+    _rule(
+        r"\bhow much (?:food|to feed|should|do|does|can|is)\b.*\b(?:feed|food|eat|get|ration)?\b.*|\bration\b|\bhow (?:many grams|often)\b.*\bfeed\b|\bfeed\b.*\bhow much\b",
+        r"^ration\b|^feeding (?:plan|ration|amount)\b|^how much (?:to )?feed\b|^food for\b",
+        lambda q: ration(q),
+    ),
+    _rule(
+        rf"\b(?:{_PARAM})\b.*\b(?:in|of|at|for|like|ok|okay|doing|was|is|last)\b|\b(?:hows|how is|how are|whats|what is|what are|what was|is|are|check)\b.*\b(?:{_PARAM}|levels|readings?|no 2|no 3|nh 3)\b",
+        r"^(?:(?:last |latest |recent )?water(?: values| params| readings| quality| tests?| history)?|params|parameters|readings)\b(?: for| of| in)?(?!.*\d\.)",
+        lambda q: water(q),
+    ),
+    _rule(
+        r"\bwhere\b|\bwheres\b|\bwher\b|\b(?:which|what|wat) (?:tank|tub|box|place|pond|one)\b.*\b(?:in|is|are|at|has|holds|did)\b|\bin (?:which|what) (?:tank|tub|box|place)\b|\b(?:which|what) (?:tank|box|tub)\b",
+        r"^(?:where|find|locate|location(?: of)?)\b",
+        where,
+    ),
+    _rule(
+        r"^(?:.*\b)?(?:what(?:s| is| are| fish| batches| all| do i have| have i got)?|who(?:s| is| are| all| lives)?|which(?: fish| batches| females| males| ones)?|anything|anyone|contents?|list|show me whats|list everything|tell me whats|show)\b.*\b(?:in|inside|living in|lives in|contents of|swimming in|at|kept in|of)\b.*",
+        r"^(?:contents?(?: of)?|in)\b|\bcontents$",
+        lambda q: contents_checked(q),
+    ),
+    _rule(
+        r"\bhow many\b|\bhow much\b|\bwhats left\b|\bcount\b|\bwhat is left\b|\bleft in\b|\bnumber of\b|\bnumbers?\b|\bheadcount\b|\btotal in\b|\bremaining\b|\bleft of\b",
+        r"^(?:numbers?|how many|headcount of|whats left)\b",
+        count_of,
+    ),
     _rule(r"\b(?:my data|my own data)\b", r"\b(?:give|send|export|download)\b.*\bmy (?:own )?data\b", plain_of("my_data")),
     _rule(r"\bseason\b", r"^(?:the )?season(?: so far| chart| picture| overview)?$", plain_of("season")),
-    _rule(r"\b(?:books|income|profit|earnings|earned|takings|how much (?:money|have i made|did i make|have we made)|money (?:made|in)|sales (?:total|so far))\b", r"^(?:the |my )?(?:books|accounts|income|takings|earnings)$", plain_of("books")),
-    _rule(r"\b(?:labels?|qr codes?)\b", r"^(?:print |the |my |make |qr )*(?:labels|label sheet|qr codes?)(?: please| pls| sheet)*$", plain_of("labels")),
+    _rule(
+        r"\b(?:books|income|profit|earnings|earned|takings|how much (?:money|have i made|did i make|have we made)|money (?:made|in)|sales (?:total|so far))\b",
+        r"^(?:the |my )?(?:books|accounts|income|takings|earnings)$",
+        plain_of("books"),
+    ),
+    _rule(
+        r"\b(?:labels?|qr codes?)\b",
+        r"^(?:print |the |my |make |qr )*(?:labels|label sheet|qr codes?)(?: please| pls| sheet)*$",
+        plain_of("labels"),
+    ),
     _rule(r"\bsettings?\b", r"^(?:/)?(?:my |the |show )*(?:settings?|preferences|options)$", plain_of("settings")),
     _rule(r"\b(?:people|members)\b", r"^(?:the |list |all |club )*(?:people|members|keepers|buyers)$", plain_of("people")),
-    _rule(r"\bhow(?:s| is| are| r)\b|\bstatus\b|\bwhats (?:up|happening|going on|new|the (?:story|state|situation))\b|\bupdate on\b|\btell me about\b|\bdoing\b|\bstill\b|\banything (?:on|about)\b|\binfo\b|\bwhat about\b|\bwhats the latest\b|\bany news\b|\bshow me\b",
-          r"^(?:status|info|details?|summary|overview|state of|update on|show|check up on|tell me about|report on)\b(?!.*\b(?:that|is|was)\b)|\bstatus$", status),
-    _rule(r"^(?:is|are|has|have|did|does|was|were|isnt|hasnt)\b|\b(?:holding|stripped|moved|dead|alive|spawned|sexed|released|counted|fed|for sale|sold)\b", None, status_named),
+    _rule(
+        r"\bhow(?:s| is| are| r)\b|\bstatus\b|\bwhats (?:up|happening|going on|new|the (?:story|state|situation))\b|\bupdate on\b|\btell me about\b|\bdoing\b|\bstill\b|\banything (?:on|about)\b|\binfo\b|\bwhat about\b|\bwhats the latest\b|\bany news\b|\bshow me\b",
+        r"^(?:status|info|details?|summary|overview|state of|update on|show|check up on|tell me about|report on)\b(?!.*\b(?:that|is|was)\b)|\bstatus$",
+        status,
+    ),
+    _rule(
+        r"^(?:is|are|has|have|did|does|was|were|isnt|hasnt)\b|\b(?:holding|stripped|moved|dead|alive|spawned|sexed|released|counted|fed|for sale|sold)\b",
+        None,
+        status_named,
+    ),
 )
-
-
-
-
-
-
-
-
-
-
-
-
-
-

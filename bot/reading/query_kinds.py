@@ -31,7 +31,11 @@ def _subject(question: Question, kinds: Sequence[str] = ("female", "male", "batc
             found.append((token.value.sex, facts.known(token.value.sex, token.value.label)))
         elif token.kind == "batch" and "batch" in kinds:
             found.append(("batch", facts.known_batch(str(token.value))))
-        elif token.kind == "place" and "place" in kinds and not (token.text == "tank" and facts.before(n) in ("which", "what", "wat")):
+        elif (
+            token.kind == "place"
+            and "place" in kinds
+            and not (token.text == "tank" and facts.before(n) in ("which", "what", "wat"))
+        ):
             found.append(("place", facts.place(n, "place")))
     return found or _numbered(question, kinds) or _spoken(question, kinds)
 
@@ -69,7 +73,11 @@ def _spoken(question: Question, kinds: Sequence[str]) -> list[tuple[str, str | T
     return []
 
 
-def about(kind: str, kinds: Sequence[str] = ("female", "male", "batch", "place"), needed: bool = True) -> Callable[[Question], Partial | None]:
+def about(
+    kind: str, kinds: Sequence[str] = ("female", "male", "batch", "place"), needed: bool = True
+) -> Callable[[Question], Partial | None]:
+    """The maker of a query about one fish, batch or place."""
+
     def make(question: Question) -> Partial | None:
         partial = Partial(kind)
         subject = _subject(question, kinds)
@@ -91,17 +99,28 @@ def _unknown(partial: Partial, slot: str, word: str) -> Partial | None:
 
 
 def plain_of(kind: str) -> Callable[[Question], Partial | None]:
+    """The maker of a query without slots."""
     return lambda question: Partial(kind)
 
 
 def status(question: Question) -> Partial | None:
+    """How things stand."""
     subject = _subject(question)
     partial = Partial("status")
     if subject:
         partial.put(*subject[0])
     elif question.facts.unknown_words():
         whole = re.search(r"\b(?:fishroom|fish room|everything|all|room|whole)\b", question.flat)
-        return partial if whole or len(question.facts.unknown_words()) == 1 and question.flat.split()[0] == "status" and len(question.flat.split()) == 1 else None
+        return (
+            partial
+            if whole
+            or (
+                len(question.facts.unknown_words()) == 1
+                and question.flat.split()[0] == "status"
+                and len(question.flat.split()) == 1
+            )
+            else None
+        )
     return partial
 
 
@@ -140,6 +159,7 @@ def _due(question: Question) -> Partial | None:
 
 
 def pickups(question: Question) -> Partial | None:
+    """Who comes to fetch."""
     partial = Partial("pickups")
     partial.put("span", _span(question))
     return partial
@@ -163,17 +183,23 @@ def _available(question: Question) -> Partial | None:
 
 def _unknown_fish(question: Question) -> Trouble | None:
     """ "any demasoni for sale": the word where a strain stands, and the club has none of that name."""
-    found = re.search(r"\bany (?:more |of the |of your |young )?([a-z]+)(?: fry| females?| males?)? (?:for sale|available|up for|to sell)", question.flat)
+    found = re.search(
+        r"\bany (?:more |of the |of your |young )?([a-z]+)(?: fry| females?| males?)? (?:for sale|available|up for|to sell)",
+        question.flat,
+    )
     unknown = {question.facts.tokens[n].text for n in question.facts.unknown_words()}
     return Trouble("strain", "unknown", found.group(1)) if found and found.group(1) in unknown else None
 
 
 def reservations(question: Question) -> Partial | None:
+    """Who reserved what."""
     facts = question.facts
     partial = Partial("reservations")
     batches = facts.batches()
     member = facts.member() or facts.member("for", "has", "does", "did")
-    mine = re.search(r"\b(?:my|i|ive|mine|me|have i|i have)\b", re.sub(r"\b(?:show|tell|give|remind|remind) me\b", "", question.flat))
+    mine = re.search(
+        r"\b(?:my|i|ive|mine|me|have i|i have)\b", re.sub(r"\b(?:show|tell|give|remind|remind) me\b", "", question.flat)
+    )
     if batches:
         partial.put("batch", batches[0])
     elif member:
@@ -184,13 +210,16 @@ def reservations(question: Question) -> Partial | None:
 
 
 def relatedness(question: Question) -> Partial | None:
+    """How a female and a male are related."""
     partial = Partial("relatedness")
     facts = question.facts
     for slot in ("female", "male"):
         found = facts.fish(slot)
         if len(found) == 1:
             partial.put(slot, found[0])
-    missing = [slot for slot in ("female", "male") if slot not in partial.slots and not any(t.slot == slot for t in partial.troubles)]
+    missing = [
+        slot for slot in ("female", "male") if slot not in partial.slots and not any(t.slot == slot for t in partial.troubles)
+    ]
     bare = [quantity for quantity in facts.free() if quantity.bare]
     for quantity in bare:
         if not missing:
@@ -206,6 +235,7 @@ def relatedness(question: Question) -> Partial | None:
 
 
 def strip_date(question: Question) -> Partial | None:
+    """When a female can be stripped."""
     partial = Partial("strip_date")
     subject = _subject(question, ("female",))
     if not subject:
@@ -218,6 +248,7 @@ def strip_date(question: Question) -> Partial | None:
 
 
 def bagging(question: Question) -> Partial | None:
+    """How many bags for so many fish."""
     partial = Partial("bagging")
     facts = question.facts
     found = re.search(r"\b(?:for )?(\d+|an?) (?:hours?|hrs?|h)\b", question.flat)
@@ -241,6 +272,7 @@ def _is_hours(facts: Facts, end: int) -> bool:
 
 
 def unsexed_needed(question: Question) -> Partial | None:
+    """How many unsexed fish make so many of each sex."""
     partial = Partial("unsexed_needed")
     for quantity in question.facts.free():
         if quantity.sex in ("male", "female"):
@@ -252,6 +284,7 @@ def unsexed_needed(question: Question) -> Partial | None:
 
 
 def pairings(question: Question) -> Partial | None:
+    """Which males fit."""
     partial = Partial("pairings")
     subject = _subject(question, ("female",))
     strains = question.facts.where("strain")
@@ -263,7 +296,10 @@ def pairings(question: Question) -> Partial | None:
 
 
 def where(question: Question) -> Partial | None:
-    if re.search(r"\bwhere (?:do|can|should) (?:i|we|you)\b", question.flat) and not _subject(question, ("female", "male", "batch")):
+    """Where a fish or a batch is."""
+    if re.search(r"\bwhere (?:do|can|should) (?:i|we|you)\b", question.flat) and not _subject(
+        question, ("female", "male", "batch")
+    ):
         return None
     return about("where", ("female", "male", "batch"))(question)
 
@@ -278,19 +314,25 @@ def _contents(question: Question) -> Partial | None:
 
 
 def holding_list(question: Question) -> Partial | None:
+    """Who is holding; not where one is named."""
     named = bool(question.facts.where("fish", "batch")) or any(quantity.bare for quantity in question.facts.free())
     return None if named else Partial("holding_list")
 
 
 def history(question: Question) -> Partial | None:
+    """What happened to a fish, a batch or a place."""
     return about("history")(question)
 
 
 def forecast(question: Question) -> Partial | None:
+    """When a batch is ready, or how big it will be."""
     if re.search(r"\b(?:feed|food|water|strip|pellets?)\b", question.flat):
         return None
     subject = _subject(question, ("batch",))
-    timed = re.search(r"\b(?:whens?|how long|how soon|how big|how large|how fast|forecast|what (?:day|date|month|week)|outlook|projection|will)\b", question.flat)
+    timed = re.search(
+        r"\b(?:whens?|how long|how soon|how big|how large|how fast|forecast|what (?:day|date|month|week)|outlook|projection|will)\b",
+        question.flat,
+    )
     strained = bool(question.facts.where("strain"))
     if not timed or (not subject and not re.search(r"\bforecast\b", question.flat)):
         return None
@@ -302,26 +344,37 @@ def forecast(question: Question) -> Partial | None:
 
 
 def available_checked(question: Question) -> Partial | None:
+    """What is for sale, by strain, sex, number, size and day."""
     facts = question.facts
-    told = re.search(r"\b(?:for sale|available|in stock|on offer|up for grabs|to sell|selling|on the shelf|availability|shelf|for grabs|sale list|stock list)\b", question.flat)
+    told = re.search(
+        r"\b(?:for sale|available|in stock|on offer|up for grabs|to sell|selling|on the shelf|availability|shelf|for grabs|sale list|stock list)\b",
+        question.flat,
+    )
     if facts.where("batch", "fish") or any(token.has("thing", "food") for token in facts.tokens):
         return None
-    return _available(question) if told or facts.where("strain") and not any(token.has("verb:hold", "verb:die") for token in facts.tokens) else None
+    return (
+        _available(question)
+        if told or (facts.where("strain") and not any(token.has("verb:hold", "verb:die") for token in facts.tokens))
+        else None
+    )
 
 
 def due_checked(question: Question) -> Partial | None:
+    """What is due; not where something is named."""
     if question.facts.where("fish", "batch", "place", "reservation", "hash", "member", "strain") or question.facts.has("thing"):
         return None
     return _due(question)
 
 
 def ration(question: Question) -> Partial | None:
+    """How much to feed."""
     if not re.search(r"\b(?:feed|food|ration|eat|grams|feeding|fed)\b", question.flat):
         return None
     return about("ration", ("batch", "place"))(question)
 
 
 def water(question: Question) -> Partial | None:
+    """How the water of a place is."""
     if any(token.kind == "number" for token in question.facts.tokens):
         return None
     partial = Partial("water")
@@ -336,6 +389,7 @@ def water(question: Question) -> Partial | None:
 
 
 def contents_checked(question: Question) -> Partial | None:
+    """What is in a place; not how its water is."""
     if any(token.has(*WATER) for token in question.facts.tokens) or question.facts.has("thing"):
         return None
     if re.search(r"\bhow many|how much|\bdead\b|\bdied\b|wrong|matter|problem|water\b", question.flat):

@@ -28,7 +28,9 @@ from bot.reading.talk import conditional, foreign, idle, only_values
 from bot.reading.tokens import MOST, Token
 from bot.reading.values import Ask, Context, Events, Item, Nothing, Query, Reading
 
-_MARKUP = re.compile(r"</?[a-zA-Z][^<>]*>|<!--|<script|(?i:\b(?:select|insert|delete|drop|update)\b[^.!?]*\b(?:from|into|table|set)\b[^.!?]*;)")
+_MARKUP = re.compile(
+    r"</?[a-zA-Z][^<>]*>|<!--|<script|(?i:\b(?:select|insert|delete|drop|update)\b[^.!?]*\b(?:from|into|table|set)\b[^.!?]*;)"
+)
 """Page markup or a database statement: no member at a tank writes that."""
 MANY = 40
 """More items than this in one message are not believed."""
@@ -90,28 +92,6 @@ def _sentence(sentence: Sentence, scene: Scene, events: list[Partial], queries: 
             queries.append(query)
 
 
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
 def _head_day(tokens: Sequence[Token], scene: Scene) -> None:
     """A day at the head of the message covers every clause that has none of its own."""
     for token in tokens:
@@ -119,12 +99,8 @@ def _head_day(tokens: Sequence[Token], scene: Scene) -> None:
             if not any(scene.memory.taken) and not scene.memory.batches and not scene.memory.places and not scene.memory.female:
                 scene.memory.head_day = token.value
             return
-        if not (token.kind == "punct" or token.has("filler") and token.text not in ("to",)) or token.text in ("tank", "batch"):
+        if not (token.kind == "punct" or (token.has("filler") and token.text not in ("to",))) or token.text in ("tank", "batch"):
             return
-
-
-
-
 
 
 def _statement(tokens: Sequence[Token], scene: Scene) -> list[list[Partial]]:
@@ -153,24 +129,6 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
     return read_clause(facts)
 
 
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
 def _learn(partials: Sequence[Partial], scene: Scene) -> None:
     """What was just spoken of, for the clauses that follow."""
     memory = scene.memory
@@ -193,19 +151,34 @@ def _note(text: str, sentence: Sentence, rest: Sequence[Sentence], scene: Scene)
     """A note: its subject, and its text as it was written, to the end of the line or to the next report."""
     tokens = sentence.tokens
     at = next((n for n, token in enumerate(tokens) if token.has("verb:note")), None)
-    if at is None or any(not (token.has("filler") or token.kind in ("fish", "batch", "place", "day", "punct")) for token in tokens[:at]):
+    if at is None or any(
+        not (token.has("filler") or token.kind in ("fish", "batch", "place", "day", "punct")) for token in tokens[:at]
+    ):
         return None
     _head_day(tokens, scene)
     colon = next((n for n in range(at + 1, len(tokens)) if tokens[n].text in (":", "-", "–", ",")), None)
     subject = _subject_end(tokens, at, colon)
-    if colon == at + 1 and colon + 2 < len(tokens) and tokens[colon + 1].kind in ("fish", "batch", "place") and tokens[colon + 2].text in (":", "-", "–"):
+    if (
+        colon == at + 1
+        and colon + 2 < len(tokens)
+        and tokens[colon + 1].kind in ("fish", "batch", "place")
+        and tokens[colon + 2].text in (":", "-", "–")
+    ):
         colon, subject = colon + 2, colon + 2
-    start = tokens[colon].end if colon is not None and colon <= subject + 1 else tokens[min(subject, len(tokens) - 1)].start if subject < len(tokens) else tokens[-1].end
+    start = (
+        tokens[colon].end
+        if colon is not None and colon <= subject + 1
+        else tokens[min(subject, len(tokens) - 1)].start
+        if subject < len(tokens)
+        else tokens[-1].end
+    )
     end = _note_end(text, start, rest, scene)
     words = text[start:end].strip().strip(":-– ").strip()
     if words.startswith("that "):
         words = words[5:]
-    in_front = subject if subject > at + 1 or any(token.kind in ("fish", "batch", "place") for token in tokens[:at]) else len(tokens)
+    in_front = (
+        subject if subject > at + 1 or any(token.kind in ("fish", "batch", "place") for token in tokens[:at]) else len(tokens)
+    )
     partials = noted(Facts(Clause(list(tokens), "note"), scene), words, in_front)
     return (partials, end) if words or any(partial.slots.keys() - {"text", "on"} for partial in partials) else None
 
@@ -213,7 +186,22 @@ def _note(text: str, sentence: Sentence, rest: Sequence[Sentence], scene: Scene)
 def _subject_end(tokens: Sequence[Token], at: int, colon: int | None) -> int:
     """The position behind the subject that follows "note"."""
     n = at + 1
-    while n < len(tokens) and tokens[n].text in ("for", "on", "about", "re", "to", "the", "in", "of", "at", "regarding", "down", "that", ",", "-"):
+    while n < len(tokens) and tokens[n].text in (
+        "for",
+        "on",
+        "about",
+        "re",
+        "to",
+        "the",
+        "in",
+        "of",
+        "at",
+        "regarding",
+        "down",
+        "that",
+        ",",
+        "-",
+    ):
         n += 1
     if n < len(tokens) and tokens[n].kind in ("fish", "batch", "place"):
         return n + 1

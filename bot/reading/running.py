@@ -1,19 +1,21 @@
 """Running a fishroom by message: habits, absences, tasks of the digest, prices, free days, changed reservations, settings."""
 
+# ruff: noqa: E501 - a pattern is read as one line
+
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import date
 
-from bot.reading import days
+from bot.reading import choices, days
+from bot.reading.choices import Recogniser, hours_of
 from bot.reading.facts import Facts
 from bot.reading.partial import Partial, Trouble
 from bot.reading.pieces import Clause
 from bot.reading.scene import Scene
 from bot.reading.tokens import Token
 
-Recogniser = Callable[[Sequence[Token], str, Scene], list[Partial] | None]
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _TASKS = (
     ("water_change", re.compile(r"\b(?:wc|water changes?|change (?:the )?water|pwc|waterchange)\b")),
@@ -29,7 +31,10 @@ def _facts(tokens: Sequence[Token], scene: Scene, verb: str = "") -> Facts:
 
 def _habit(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     task = next((name for name, pattern in _TASKS if pattern.search(flat)), None)
-    every = re.search(r"\bevery (?:(\d+|two|three|four|five|six|seven|ten|other|second) )?(day|days|week|weeks|wk|wks|fortnight|month)\b|\b(daily|weekly|fortnightly|monthly)\b", flat)
+    every = re.search(
+        r"\bevery (?:(\d+|two|three|four|five|six|seven|ten|other|second) )?(day|days|week|weeks|wk|wks|fortnight|month)\b|\b(daily|weekly|fortnightly|monthly)\b",
+        flat,
+    )
     if task is None or every is None or any(token.has("negation", "condition", "hearsay") for token in tokens):
         return None
     partial = Partial("habit", {"task": task})
@@ -47,7 +52,10 @@ def _habit(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
 
 
 def _away(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
-    if any(token.kind in ("fish", "batch", "place", "reservation") or token.has("negation", "condition", "hearsay") for token in tokens):
+    if any(
+        token.kind in ("fish", "batch", "place", "reservation") or token.has("negation", "condition", "hearsay")
+        for token in tokens
+    ):
         return None
     facts = _facts(tokens, scene)
     spans = [token.value for token in tokens if token.kind == "day" and isinstance(token.value, days.DaySpan)]
@@ -65,17 +73,27 @@ def _away(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | N
     return [partial]
 
 
-def _ends(tokens: Sequence[Token], found: Sequence[date | days.DayTrouble], scene: Scene) -> tuple[date | Trouble | None, date | Trouble | None]:
+def _ends(
+    tokens: Sequence[Token], found: Sequence[date | days.DayTrouble], scene: Scene
+) -> tuple[date | Trouble | None, date | Trouble | None]:
     """The first and the last day: two days, "3 to 10 april", "3-10 april", or "until the 10th" from today on."""
     told = [day if isinstance(day, date) else Trouble(slot, day.why) for day, slot in zip(found, ("from", "to"), strict=False)]
     if len(told) >= 2:
         return told[0], told[1]
     flat = " ".join(token.text for token in tokens)
-    span = re.search(r"\b(\d{1,2})(?:st|nd|rd|th)? ?(?:to|-|–|until|till|through) ?(?:the )?(\d{1,2})(?:st|nd|rd|th)? (?:of )?([a-z]{3,9})\b", flat)
+    span = re.search(
+        r"\b(\d{1,2})(?:st|nd|rd|th)? ?(?:to|-|–|until|till|through) ?(?:the )?(\d{1,2})(?:st|nd|rd|th)? (?:of )?([a-z]{3,9})\b",
+        flat,
+    )
     if span:
         ends = [days.find(f"{number} {span.group(3)}", 0) for number in span.groups()[:2]]
-        both = [days.resolve(end[1], scene.now, "future", scene.names.date_order) if end else days.DayTrouble("ambiguous") for end in ends]
-        first, last = (day if isinstance(day, date) else Trouble(slot, day.why) for day, slot in zip(both, ("from", "to"), strict=True))
+        both = [
+            days.resolve(end[1], scene.now, "future", scene.names.date_order) if end else days.DayTrouble("ambiguous")
+            for end in ends
+        ]
+        first, last = (
+            day if isinstance(day, date) else Trouble(slot, day.why) for day, slot in zip(both, ("from", "to"), strict=True)
+        )
         return first, last
     if told and re.search(r"\b(?:until|till|til|to|back)\b", flat) and isinstance(told[0], date):
         return scene.now.date(), told[0]
@@ -86,9 +104,41 @@ def _ends(tokens: Sequence[Token], found: Sequence[date | days.DayTrouble], scen
 
 def _tasks(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     kind = next((kind for kind, words in _TASK_WORDS.items() if any(token.text in words for token in tokens)), None)
-    allowed = {"task", "tasks", "number", "no", "#", "and", ",", "&", "+", "job", "is", "are", "please", "pls", "until", "till", "til", "do", "for", "to", "on", "the", "mark", "as", "it", "thanks", "thx", "!", "nr"}
+    allowed = {
+        "task",
+        "tasks",
+        "number",
+        "no",
+        "#",
+        "and",
+        ",",
+        "&",
+        "+",
+        "job",
+        "is",
+        "are",
+        "please",
+        "pls",
+        "until",
+        "till",
+        "til",
+        "do",
+        "for",
+        "to",
+        "on",
+        "the",
+        "mark",
+        "as",
+        "it",
+        "thanks",
+        "thx",
+        "!",
+        "nr",
+    }
     words = {word for group in _TASK_WORDS.values() for word in group}
-    stray = [token for token in tokens if token.kind not in ("number", "hash", "day", "punct") and token.text not in allowed | words]
+    stray = [
+        token for token in tokens if token.kind not in ("number", "hash", "day", "punct") and token.text not in allowed | words
+    ]
     numbers = [int(str(token.value)) for token in tokens if token.kind in ("number", "hash") and str(token.value).isdigit()]
     if kind is None or stray or not numbers:
         return None
@@ -97,7 +147,10 @@ def _tasks(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
     for number in numbers:
         partial = Partial(kind)
         listed = scene.names.tasks
-        partial.put("number", Trouble("number", "unknown", str(number), tuple(map(str, listed))) if listed and number not in listed else number)
+        partial.put(
+            "number",
+            Trouble("number", "unknown", str(number), tuple(map(str, listed))) if listed and number not in listed else number,
+        )
         partial.put("until", until.isoformat() if isinstance(until, date) else until)
         partials.append(partial)
     return partials
@@ -111,9 +164,15 @@ _TASK_WORDS = {
 
 
 def _price(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
-    if any(token.kind in ("fish", "member", "reservation", "place") or token.has("verb:offer", "verb:leave", "verb:reserve", "verb:deposit", "verb:want", "negation", "plan") for token in tokens):
+    if any(
+        token.kind in ("fish", "member", "reservation", "place")
+        or token.has("verb:offer", "verb:leave", "verb:reserve", "verb:deposit", "verb:want", "negation", "plan")
+        for token in tokens
+    ):
         return None
-    if "price" not in flat and any(meaning.startswith("verb:") and not token.has("filler") for token in tokens for meaning in token.means):
+    if "price" not in flat and any(
+        meaning.startswith("verb:") and not token.has("filler") for token in tokens for meaning in token.means
+    ):
         return None
     facts = _facts(tokens, scene)
     partial = Partial("price")
@@ -136,7 +195,11 @@ def _price(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
 
 def _decision(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     """ "confirm 12", "decline #12", "12 confirmed"."""
-    kind = "declined" if re.search(r"\b(?:decline[sd]?|declining|reject(?:ed)?|turn(?:ed)? down|refuse[sd]?)\b", flat) else "confirmed"
+    kind = (
+        "declined"
+        if re.search(r"\b(?:decline[sd]?|declining|reject(?:ed)?|turn(?:ed)? down|refuse[sd]?)\b", flat)
+        else "confirmed"
+    )
     numbers = [str(token.value) for token in tokens if token.kind in ("number", "hash", "reservation")]
     partials = []
     for number in numbers:
@@ -147,7 +210,9 @@ def _decision(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial]
 
 
 def _free_days(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
-    if any(token.kind in ("fish", "batch", "place", "reservation") or token.has("negation", "condition", "hedge") for token in tokens):
+    if any(
+        token.kind in ("fish", "batch", "place", "reservation") or token.has("negation", "condition", "hedge") for token in tokens
+    ):
         return None
     found = [_WEEKDAYS.index(word[:3]) for word in re.findall(r"\b(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\b", flat)]
     if re.search(r"\bweekends?\b", flat):
@@ -161,24 +226,12 @@ def _free_days(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial
     return [partial]
 
 
-def hours_of(flat: str) -> str | Trouble | None:
-    """ "10-14", "10:00 to 14:00", "9am to 1pm" as HH:MM-HH:MM."""
-    found = re.search(r"(\d{1,2})(?:[:.](\d\d))? ?(am|pm)? ?(?:-|–|to|until|till) ?(\d{1,2})(?:[:.](\d\d))? ?(am|pm)?(?: ?h)?\b", flat)
-    if found is None:
-        return None
-    ends = [_hour(found.group(1), found.group(2), found.group(3)), _hour(found.group(4), found.group(5), found.group(6))]
-    return f"{ends[0]}-{ends[1]}" if all(ends) else Trouble("hours", "impossible", found.group())
-
-
-def _hour(hour: str, minute: str | None, half: str | None) -> str | None:
-    number = int(hour)
-    if half and 1 <= number <= 12:
-        number = number % 12 + (12 if half == "pm" else 0)
-    return f"{number:02}:{int(minute or 0):02}" if number < 24 and int(minute or 0) < 60 else None
-
-
 def _reservation_changed(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
-    if any(token.kind in ("day", "clock", "money", "fish") or token.has("verb:cancel", "verb:collected", "verb:no_show", "verb:pickup", "verb:deposit", "negation", "condition") for token in tokens):
+    if any(
+        token.kind in ("day", "clock", "money", "fish")
+        or token.has("verb:cancel", "verb:collected", "verb:no_show", "verb:pickup", "verb:deposit", "negation", "condition")
+        for token in tokens
+    ):
         return None
     facts = _facts(tokens, scene)
     partial = Partial("reservation_changed")
@@ -192,7 +245,11 @@ def _reservation_changed(tokens: Sequence[Token], flat: str, scene: Scene) -> li
     else:
         return None
     partial.put("reservation", number if number in scene.names.reservations else Trouble("reservation", "unknown", number))
-    counts = [quantity for quantity in facts.free() if isinstance(quantity.value, int) and facts.before(quantity.at) not in ("of", "from") or quantity.sex]
+    counts = [
+        quantity
+        for quantity in facts.free()
+        if (isinstance(quantity.value, int) and facts.before(quantity.at) not in ("of", "from")) or quantity.sex
+    ]
     if len(counts) == 1:
         partial.put("count", counts[0].value)
         partial.put("sex", counts[0].sex)
@@ -206,78 +263,28 @@ def _reservation_changed(tokens: Sequence[Token], flat: str, scene: Scene) -> li
     return [partial] if len(partial.slots) + len(partial.troubles) > 1 else None
 
 
-def _setting(name: str, value: Callable[[str], str | None]) -> Recogniser:
-    def recognise(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
-        if any(token.has("negation", "condition", "hearsay") and token.text != "no" for token in tokens) and name != "confirm_by_hand":
-            return None
-        said = value(scene.text if name == "time_zone" else flat)
-        if said is None:
-            return None
-        partial = Partial("setting", {"name": name})
-        partial.put("value", said or Trouble("value"))
-        return [partial]
-
-    return recognise
-
-
-def _found(pattern: str, make: Callable[[re.Match[str]], str] = lambda match: match.group(1)) -> Callable[[str], str | None]:
-    compiled = re.compile(pattern, re.IGNORECASE)
-
-    def value(text: str) -> str | None:
-        match = compiled.search(text)
-        return make(match) if match else ""
-
-    return value
-
-
-def _level(match: re.Match[str]) -> str:
-    number = float(match.group(1))
-    return f"{number / 100 if number > 1 else number:g}"
-
-
-def _digest(flat: str) -> str | None:
-    found = re.search(r"\b(\d{1,2})(?:[:.h](\d\d))? ?(am|pm)?\b", flat)
-    return (_hour(found.group(1), found.group(2), found.group(3)) or "") if found else ""
-
-
-def _quiet(flat: str) -> str | None:
-    hours = hours_of(flat)
-    return hours if isinstance(hours, str) else ""
-
-
-def _units(flat: str) -> str | None:
-    if re.search(r"\b(?:inch(?:es)?|fahrenheit|gallons?|us|imperial|american)\b", flat):
-        return "us"
-    return "metric" if re.search(r"\b(?:metric|cm|mm|centimet(?:re|er)s?|celsius|lit(?:re|er)s)\b", flat) else ""
-
-
-def _order(flat: str) -> str | None:
-    if re.search(r"\bmdy\b|month (?:comes )?first|month/day|\bus\b|american", flat):
-        return "MDY"
-    return "DMY" if re.search(r"\bdmy\b|day (?:comes )?first|day/month|european", flat) else ""
-
-
-def _by_hand(flat: str) -> str | None:
-    return "no" if re.search(r"\b(?:automatic(?:ally)?|at once|dont|not|no|off|myself no longer|auto)\b", flat) else "yes"
-
-
 RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
     (re.compile(r"\bevery (?:\w+ )?(?:days?|weeks?|wks?|fortnight|month)\b|\b(?:daily|weekly|fortnightly|monthly)\b"), _habit),
     (re.compile(r"\b(?:away|on holiday|on vacation|out of town|travelling|traveling|abroad)\b"), _away),
     (re.compile(r"\b(?:done|later|never|postpone|snooze|skip|drop|finished|completed?|did)\b"), _tasks),
-    (re.compile(r"^(?:please |i |ive |have |we )?(?:confirm(?:ed)?|accept(?:ed)?|approved?|declined?|reject(?:ed)?|turn(?:ed)? down|refused?) (?:the )?(?:(?:res|reservation|booking|order)s? )?#? ?\d+(?: (?:and|,|&) #? ?\d+)*$|^(?:(?:res|reservation|booking|order) )?#? ?\d+ (?:is )?(?:confirmed|accepted|approved|declined|rejected|refused|turned down)$"), _decision),
+    (
+        re.compile(
+            r"^(?:please |i |ive |have |we )?(?:confirm(?:ed)?|accept(?:ed)?|approved?|declined?|reject(?:ed)?|turn(?:ed)? down|refused?) (?:the )?(?:(?:res|reservation|booking|order)s? )?#? ?\d+(?: (?:and|,|&) #? ?\d+)*$|^(?:(?:res|reservation|booking|order) )?#? ?\d+ (?:is )?(?:confirmed|accepted|approved|declined|rejected|refused|turned down)$"
+        ),
+        _decision,
+    ),
     (re.compile(r"\bprices?\b|\b(?:each|apiece|ea|a piece|per fish)$"), _price),
-    (re.compile(r"^(?:i ?a?m |im |we are |i am )?(?:usually |always )?(?:free|available for pick ?ups?) (?:on )?(?:days?|mon|tue|wed|thu|fri|sat|sun|week)|^free days?\b|^(?:pick ?up|handover|collection) days?\b|\bcan hand over\b|\bhand ?overs? (?:only )?on\b"), _free_days),
-    (re.compile(r"^(?:please |can you )?(?:change|make|reduce|increase|amend|alter|swap)\b.*\d|^(?:res|reservation|#|booking|order) ?#? ?\d+ ?:? ?(?:is )?(?:now|to|becomes|should be|make it|instead|only)\b"), _reservation_changed),
-    (re.compile(r"\bpromise level\b|\bpromise (?:at )?\d+"), _setting("promise_level", _found(r"(\d+(?:\.\d+)?)", _level))),
-    (re.compile(r"^(?:(?:set|change|my|the|please|send|morning|daily|i want|want|make) )*digest\b.*\d|\bdigest (?:time|at)\b"), _setting("digest_time", _digest)),
-    (re.compile(r"^(?:(?:set|my|the) )*quiet (?:hours|time)\b|\bdont disturb\b.*\d"), _setting("quiet_hours", _quiet)),
-    (re.compile(r"^(?:set |my |the )*currency\b"), _setting("currency", _found(r"currency\s*(?:is|to|=|:)?\s*([a-z€£$]{1,3})\b", lambda m: m.group(1).upper()))),
-    (re.compile(r"\btime ?zone\b"), _setting("time_zone", _found(r"\b([A-Z][A-Za-z]+/[A-Za-z_]+(?:/[A-Za-z_]+)?|UTC)\b"))),
-    (re.compile(r"^(?:i (?:use|prefer|like|work in|measure in)|use|set units|units?\b|my units|switch to|in) .*\b(?:inch(?:es)?|metric|cm|mm|fahrenheit|celsius|us|imperial|gallons?|lit(?:re|er)s|centimet(?:re|er)s?)\b"), _setting("units", _units)),
-    (re.compile(r"\bdate ?order\b|\bdates? (?:are |is |as |in )?(?:day|month|dmy|mdy)\b|^(?:day|month) (?:comes )?first\b|^(?:i )?(?:use|write) (?:dmy|mdy|day first|month first)\b"), _setting("date_order", _order)),
-    (re.compile(r"^(?:set |my |the )*kit(?: unit)?\b|\btest kit\b"), _setting("kit_unit", _found(r"\b(nh3|nh 3|nh4|nh 4|n)\b(?!.*\bn\b)", lambda m: "NH3" if "3" in m.group(1) else "NH4" if "4" in m.group(1) else "N"))),
-    (re.compile(r"\bhold(?:ing)? (?:days|time)\b|^hold (?:reservations|unconfirmed).*\d"), _setting("hold_days", _found(r"(\d+)"))),
-    (re.compile(r"\b(?:buyer )?limit\b.*\d|\b(?:max|at most|maximum) \d+ (?:fish )?per (?:buyer|member|person)\b"), _setting("buyer_limit", _found(r"(\d+)"))),
-    (re.compile(r"^(?:i |i want to |i ll |please )*confirm (?:by hand|manually|myself|reservations|at once|automatically|each)|\bconfirm by hand\b|^confirm reservations\b"), _setting("confirm_by_hand", _by_hand)),
+    (
+        re.compile(
+            r"^(?:i ?a?m |im |we are |i am )?(?:usually |always )?(?:free|available for pick ?ups?) (?:on )?(?:days?|mon|tue|wed|thu|fri|sat|sun|week)|^free days?\b|^(?:pick ?up|handover|collection) days?\b|\bcan hand over\b|\bhand ?overs? (?:only )?on\b"
+        ),
+        _free_days,
+    ),
+    (
+        re.compile(
+            r"^(?:please |can you )?(?:change|make|reduce|increase|amend|alter|swap)\b.*\d|^(?:res|reservation|#|booking|order) ?#? ?\d+ ?:? ?(?:is )?(?:now|to|becomes|should be|make it|instead|only)\b"
+        ),
+        _reservation_changed,
+    ),
+    *choices.RECOGNISERS,
 )

@@ -17,12 +17,35 @@ from bot.reading.vocabulary import vocabulary
 
 _GAP = re.compile(r"\{([a-z_]+)(?::([a-z_]+))?\}")
 _TODAYS = frozenset(
-    "spawned holding still_holding brood_lost released stripped moved counted died measured sexed split held_back culled joined left water_tested "
-    "water_changed fed noted collected sold no_show".split()
+    [
+        "spawned",
+        "holding",
+        "still_holding",
+        "brood_lost",
+        "released",
+        "stripped",
+        "moved",
+        "counted",
+        "died",
+        "measured",
+        "sexed",
+        "split",
+        "held_back",
+        "culled",
+        "joined",
+        "left",
+        "water_tested",
+        "water_changed",
+        "fed",
+        "noted",
+        "collected",
+        "sold",
+        "no_show",
+    ]
 )
 """Kinds that always say when they happened."""
 _SPANS = (("today", "today"), ("tomorrow", "tomorrow"), ("week", "week"))
-MORNING = datetime(2026, 3, 18, 9, 30)
+MORNING = datetime.fromisoformat("2026-03-18T09:30")
 
 
 @cache
@@ -104,7 +127,9 @@ class _Filler:
 def _plain_words(verb: str) -> list[str]:
     """The words of a verb that stand behind a name without more ("spawned", "bred")."""
     return sorted(
-        phrase for phrase, means in vocabulary().phrases.items() if means == {f"verb:{verb}", "form:done"} and " " not in phrase and phrase.endswith("ed")
+        phrase
+        for phrase, means in vocabulary().phrases.items()
+        if means == {f"verb:{verb}", "form:done"} and " " not in phrase and phrase.endswith("ed")
     ) or [verb]
 
 
@@ -130,8 +155,23 @@ _MAKERS: dict[str, Callable[[_Filler], str]] = {
     "text": lambda fill: fill.keep("text", fill.dice.choice(("filter noisy", "all feeding well", "one with a bent spine"))),
 }
 _RANGES = {
-    "brood": (8, 35), "eggs": (1, 5), "dead": (1, 4), "few": (2, 4), "all": (10, 40), "mean_mm": (10, 60), "n": (4, 15), "males": (4, 12), "females": (4, 12),
-    "nitrite_mg_l": (0, 1), "nitrate_mg_l": (5, 50), "kh_dkh": (6, 14), "gh_dgh": (6, 16), "temp_c": (23, 28), "percent": (10, 60), "litres": (5, 60), "grams": (1, 6),
+    "brood": (8, 35),
+    "eggs": (1, 5),
+    "dead": (1, 4),
+    "few": (2, 4),
+    "all": (10, 40),
+    "mean_mm": (10, 60),
+    "n": (4, 15),
+    "males": (4, 12),
+    "females": (4, 12),
+    "nitrite_mg_l": (0, 1),
+    "nitrate_mg_l": (5, 50),
+    "kh_dkh": (6, 14),
+    "gh_dgh": (6, 16),
+    "temp_c": (23, 28),
+    "percent": (10, 60),
+    "litres": (5, 60),
+    "grams": (1, 6),
 }
 
 
@@ -163,5 +203,5 @@ def _completed(kind: str, pattern: str, slots: dict[str, object], now: datetime)
     if "from Dave" in pattern:
         whole["origin"] = "Dave"
     if kind in ("due", "pickups"):
-        whole.update({"span": span for word, span in _SPANS if word in pattern})
+        whole.update([("span", span) for word, span in _SPANS if word in pattern])
     return whole

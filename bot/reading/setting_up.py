@@ -3,6 +3,8 @@
 Each recogniser looks at one whole sentence; the table below gives the words that make it worth a look.
 """
 
+# ruff: noqa: E501 - a pattern is read as one line
+
 from __future__ import annotations
 
 import re
@@ -62,18 +64,29 @@ def _facts(tokens: Sequence[Token], scene: Scene, verb: str = "") -> Facts:
 
 
 def _place_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
-    if any(token.kind in ("fish", "sex", "strain", "member", "profile", "reservation") or token.has("fry", "thing") for token in tokens):
+    if any(
+        token.kind in ("fish", "sex", "strain", "member", "profile", "reservation") or token.has("fry", "thing")
+        for token in tokens
+    ):
         return None
     if any(token.has("negation", "plan", "hedge", "condition", "hearsay") for token in tokens):
         return None
-    announced = bool(re.match(r"^(?:(?:i|we|ive|just|have|got|a|set up|setup|add|added|there is|theres)\s)*(?:new|add|added|set up|setup|built|install(?:ed)?)\b", flat))
+    announced = bool(
+        re.match(
+            r"^(?:(?:i|we|ive|just|have|got|a|set up|setup|add|added|there is|theres)\s)*(?:new|add|added|set up|setup|built|install(?:ed)?)\b",
+            flat,
+        )
+    )
     at = next((n for n, token in enumerate(tokens) if isinstance(token.value, Spot) and token.kind == "place"), None)
     if at is None:
         return None
     spot = tokens[at].value
     assert isinstance(spot, Spot)  # noqa: S101 a place token has a spot
     name, type_ = _new_name(tokens, at, spot, scene)
-    described = re.search(r"\b(?:hangs?|hanging|hard to|difficult to|awkward to|tricky to|aquaponics?|loop)\b|\b(?:is|holds|has|=|:) (?:about )?\d[\d.]* ?(?:l|lit\w+|gal\w*|ltrs?)\b(?: (?:tank|tub))?$", flat)
+    described = re.search(
+        r"\b(?:hangs?|hanging|hard to|difficult to|awkward to|tricky to|aquaponics?|loop)\b|\b(?:is|holds|has|=|:) (?:about )?\d[\d.]* ?(?:l|lit\w+|gal\w*|ltrs?)\b(?: (?:tank|tub))?$",
+        flat,
+    )
     acted = any(meaning.startswith("verb:") and not token.has("filler") for token in tokens for meaning in token.means)
     if not announced and (not described or acted):
         return None
@@ -124,7 +137,10 @@ def _particulars(partial: Partial, tokens: Sequence[Token], at: int, facts: Fact
     temperature = _temperature(tokens, facts.names.units)
     if temperature is not None:
         partial.put("temp_c", temperature if 10 <= temperature <= 36 else Trouble("temp_c", "implausible", str(temperature)))
-    hung = next((token.value for n, token in enumerate(tokens) if n > at and token.kind == "place" and isinstance(token.value, Spot)), None)
+    hung = next(
+        (token.value for n, token in enumerate(tokens) if n > at and token.kind == "place" and isinstance(token.value, Spot)),
+        None,
+    )
     if hung is not None:
         partial.put("hangs_in", hung.name if hung.name else Trouble("hangs_in", "unknown", hung.said))
     if re.search(r"\b(?:hard|difficult|tricky|awkward|pain) to (?:catch|net)", flat):
@@ -149,7 +165,10 @@ def _temperature(tokens: Sequence[Token], system: str) -> float | None:
 
 def _place_retired(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     spots = [n for n, token in enumerate(tokens) if token.kind == "place"]
-    busy = any(token.kind in ("fish", "batch", "number", "sex") or token.has("thing", "negation", "plan", "condition", "hedge") for token in tokens)
+    busy = any(
+        token.kind in ("fish", "batch", "number", "sex") or token.has("thing", "negation", "plan", "condition", "hedge")
+        for token in tokens
+    )
     if len(spots) != 1 or busy:
         return None
     partial = Partial("place_retired")
@@ -169,8 +188,13 @@ def _strain_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Part
     name = raw(rest[:cut], scene)
     partial = Partial("strain_added")
     partial.put("strain", name if name else Trouble("strain"))
-    species = re.search(r"\b(?:species|sp)\b\.?\s*:?\s*(?:is )?([^,()\n]+)|,\s*([^,()\n]+)$|\(([^()\n]+)\)|\b(?:is|=)\s+(?:an? )?([^,()\n]+)$", scene.text[rest[0].start :] if rest else "")
-    said = re.sub(r"^\s*species:?\s*", "", next((group for group in species.groups() if group), "")).strip(" .") if species else ""
+    species = re.search(
+        r"\b(?:species|sp)\b\.?\s*:?\s*(?:is )?([^,()\n]+)|,\s*([^,()\n]+)$|\(([^()\n]+)\)|\b(?:is|=)\s+(?:an? )?([^,()\n]+)$",
+        scene.text[rest[0].start :] if rest else "",
+    )
+    said = (
+        re.sub(r"^\s*species:?\s*", "", next((group for group in species.groups() if group), "")).strip(" .") if species else ""
+    )
     if said:
         partial.put("species", scene.names.profiles.get(said.lower(), said))
     return [partial]
@@ -178,12 +202,18 @@ def _strain_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Part
 
 def _named(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     fish = [n for n, token in enumerate(tokens) if isinstance(token.value, Fish)]
-    if len(fish) != 1 or any(token.kind in ("batch", "place", "number", "strain") or token.has("negation", "plan", "condition") for token in tokens):
+    if len(fish) != 1 or any(
+        token.kind in ("batch", "place", "number", "strain") or token.has("negation", "plan", "condition") for token in tokens
+    ):
         return None
     value = tokens[fish[0]].value
     assert isinstance(value, Fish)  # noqa: S101 chosen for that
     told = max(n for n, token in enumerate(tokens) if n == fish[0] or token.text in _NAMING)
-    words = [token for token in tokens[told + 1 :] if token.kind == "word" and token.text not in ("now", "is", "the", "as", "please", "pls")]
+    words = [
+        token
+        for token in tokens[told + 1 :]
+        if token.kind == "word" and token.text not in ("now", "is", "the", "as", "please", "pls")
+    ]
     if not words or len(words) > 3:
         return None
     partial = Partial("named")
@@ -192,7 +222,21 @@ def _named(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
     return [partial]
 
 
-_NAMING = ("called", "named", "is called", "is named", "call", "name", "nicknamed", "goes by", "nickname", "call her", "call him", "name her", "name him")
+_NAMING = (
+    "called",
+    "named",
+    "is called",
+    "is named",
+    "call",
+    "name",
+    "nicknamed",
+    "goes by",
+    "nickname",
+    "call her",
+    "call him",
+    "name her",
+    "name him",
+)
 
 
 def _parents(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
@@ -220,10 +264,15 @@ def _parents(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] 
 
 
 def _mixed(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
-    if any(token.kind in ("fish", "number", "sex") or token.has("plan", "condition", "hedge", "verb:move", "verb:join") for token in tokens):
+    if any(
+        token.kind in ("fish", "number", "sex") or token.has("plan", "condition", "hedge", "verb:move", "verb:join")
+        for token in tokens
+    ):
         return None
     facts = _facts(tokens, scene)
-    apart = bool(re.search(r"\b(?:can|could) (?:still )?(?:be told|tell (?:them |those )?) ?apart|\btold apart(?: by| easily)?$", flat)) and not facts.has("negation")
+    apart = bool(
+        re.search(r"\b(?:can|could) (?:still )?(?:be told|tell (?:them |those )?) ?apart|\btold apart(?: by| easily)?$", flat)
+    ) and not facts.has("negation")
     batches = facts.batches()
     spots = facts.where("place")
     place = facts.place(spots[0], "place") if spots else None
@@ -244,7 +293,11 @@ def _guest(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
     at = next((n for n, token in enumerate(tokens) if token.text in ("guest", "guests", "guest buyer")), None)
     if at is None or any(token.has("negation", "plan", "condition") for token in tokens):
         return None
-    words = [token for token in tokens[at + 1 :] if token.kind in ("word", "member") and token.text not in ("called", "named", "buyer", "is", "please", "pls")]
+    words = [
+        token
+        for token in tokens[at + 1 :]
+        if token.kind in ("word", "member") and token.text not in ("called", "named", "buyer", "is", "please", "pls")
+    ]
     name = raw(words[:3], scene)
     return [Partial("guest_added", {"member": name})] if name and len(words) <= 3 else None
 
@@ -265,13 +318,33 @@ def _personal(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial]
 
 
 _RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
-    (re.compile(r"^(?:please )?(?:forget|delete|erase) (?:all about )?me(?: completely| please)?$|^(?:delete|erase) (?:all )?my data$"), _personal),
+    (
+        re.compile(
+            r"^(?:please )?(?:forget|delete|erase) (?:all about )?me(?: completely| please)?$|^(?:delete|erase) (?:all )?my data$"
+        ),
+        _personal,
+    ),
     (re.compile(r"\bguests?\b"), _guest),
     (re.compile(r"^(?:please )?invite\b"), _invited),
     (re.compile(r"^(?:.*\b(?:new|add|added|another) )?strains?\b"), _strain_added),
     (re.compile(r"\b(?:father|dad|sire|mother|dam|parents?|mum)\b"), _parents),
-    (re.compile(r"\b(?:are|is|got|theyre|they are|have|all) (?:now )?mixed\b|\bmixed (?:now|together|up|in)\b|\b(?:cant|cannot|can not) (?:be )?(?:told?|tell)\b.*\bapart\b|\btold apart\b"), _mixed),
+    (
+        re.compile(
+            r"\b(?:are|is|got|theyre|they are|have|all) (?:now )?mixed\b|\bmixed (?:now|together|up|in)\b|\b(?:cant|cannot|can not) (?:be )?(?:told?|tell)\b.*\bapart\b|\btold apart\b"
+        ),
+        _mixed,
+    ),
     (re.compile(r"\b(?:called|named|nicknamed|nickname|goes by)\b|^(?:please )?(?:call|name)\b"), _named),
-    (re.compile(r"^(?:retire|retired|remove|removed|took down|take down|got rid of|tore down|dismantled|decommissioned)\b|\b(?:is retired|was retired|taken down|no longer (?:used|in use)|is gone|decommissioned|dismantled|torn down)\b"), _place_retired),
-    (re.compile(r"\b(?:new|add|added|set up|setup|built|install|installed|hangs?|hanging|hard to|difficult to|aquaponics?|loop|holds \d|is \d|litres|liters|gal|l)\b"), _place_added),
+    (
+        re.compile(
+            r"^(?:retire|retired|remove|removed|took down|take down|got rid of|tore down|dismantled|decommissioned)\b|\b(?:is retired|was retired|taken down|no longer (?:used|in use)|is gone|decommissioned|dismantled|torn down)\b"
+        ),
+        _place_retired,
+    ),
+    (
+        re.compile(
+            r"\b(?:new|add|added|set up|setup|built|install|installed|hangs?|hanging|hard to|difficult to|aquaponics?|loop|holds \d|is \d|litres|liters|gal|l)\b"
+        ),
+        _place_added,
+    ),
 )

@@ -19,14 +19,6 @@ from bot.reading.walk import Fish, Run, Spot, Step
 SEX_WORDS = {"female", "male", "unsexed"}
 
 
-
-
-
-
-
-
-
-
 def tagged(message: str, names: Names) -> list[Token]:
     """The message's tokens with their meanings in this club."""
     tokens = [_mended(token, names) for token in cut(message) if not _joining_hyphen(token, message)]
@@ -40,7 +32,12 @@ def tagged(message: str, names: Names) -> list[Token]:
 def _put_down_for(tokens: list[Token]) -> list[Token]:
     """ "put Priya down for 6": reserving, with the member in the middle of the verb."""
     for n in range(len(tokens) - 3):
-        if tokens[n].text in ("put", "mark", "sign") and tokens[n + 1].kind == "member" and tokens[n + 2].text in ("down", "up", "in") and tokens[n + 3].text == "for":
+        if (
+            tokens[n].text in ("put", "mark", "sign")
+            and tokens[n + 1].kind == "member"
+            and tokens[n + 2].text in ("down", "up", "in")
+            and tokens[n + 3].text == "for"
+        ):
             tokens[n] = replace(tokens[n], means=frozenset({"verb:reserve", "form:done"}))
             tokens[n + 1], tokens[n + 3] = replace(tokens[n + 3], text="for"), tokens[n + 1]
             return [*tokens[: n + 1], tokens[n + 1], tokens[n + 3], *tokens[n + 4 :]]
@@ -89,36 +86,8 @@ def _not_a_day(run: Run, n: int, last: int, span: days.DaySpan) -> bool:
             "leaking",
             "is",
         )
-        return name_follows and after != "and" or (after == "and" and run.text(last + 1) == "dad")
+        return (name_follows and after != "and") or (after == "and" and run.text(last + 1) == "dad")
     return span.form == "digits" and after in ("of", "full", "the")
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
 
 
 def _name(run: Run, n: int) -> int:
@@ -146,8 +115,6 @@ def _append_name(run: Run, n: int, length: int, known: tuple[str, str], possessi
     token = run.span(n, length, kind, value)
     run.out.append(replace(token, note="possessive") if possessive or re.search(r"['’]s$", run.raw(n)) else token)
     return length
-
-
 
 
 def _trade(run: Run, n: int) -> int:
@@ -192,7 +159,12 @@ def _money_words(run: Run, n: int) -> int:
 def _degrees(run: Run, n: int) -> int:
     """ "41 c": degrees behind a place or a word for temperature."""
     number, letter, before = run.tokens[n], run.text(n + 1), run.out[-1] if run.out else None
-    if number.kind != "number" or letter not in ("c", "f") or before is None or run.at(n + 2) is not None and run.text(n + 2).isalnum() and letter == "f":
+    if (
+        number.kind != "number"
+        or letter not in ("c", "f")
+        or before is None
+        or (run.at(n + 2) is not None and run.text(n + 2).isalnum() and letter == "f")
+    ):
         return 0
     if before.text == ":" and len(run.out) > 1:
         before = run.out[-2]
@@ -211,5 +183,16 @@ def _anything(run: Run, n: int) -> int:
 
 
 _STEPS: tuple[Step, ...] = (
-    _day, _clock_word, _money_words, _degrees, fish_label, place_label, reservation, batch_label, batch_letter, _name, _trade, _anything,
+    _day,
+    _clock_word,
+    _money_words,
+    _degrees,
+    fish_label,
+    place_label,
+    reservation,
+    batch_label,
+    batch_letter,
+    _name,
+    _trade,
+    _anything,
 )

@@ -17,11 +17,14 @@ def conditional(tokens: Sequence[Token]) -> bool:
         following = tokens[n + 1] if n + 1 < len(tokens) else None
         if token.text in ("once", "while", "otherwise") and (following is None or following.kind == "punct"):
             continue
-        if token.text in ("until", "till", "before", "by the time", "the day") and (following is None or following.kind in ("day", "clock") or following.has("food")):
+        if token.text in ("until", "till", "before", "by the time", "the day") and (
+            following is None or following.kind in ("day", "clock") or following.has("food")
+        ):
             continue
-        if token.text in ("before", "while", "when", "once") and n > 0 and any(meaning.startswith("verb:") for earlier in tokens[:n] for meaning in earlier.means):
-            if token.text in ("before", "while", "when") and not any(meaning.startswith("verb:") for later in tokens[n:] for meaning in later.means):
-                continue
+        told = any(meaning.startswith("verb:") for earlier in tokens[:n] for meaning in earlier.means)
+        behind = any(meaning.startswith("verb:") for later in tokens[n:] for meaning in later.means)
+        if token.text in ("before", "while", "when") and told and not behind:
+            continue
         return True
     return False
 
@@ -29,7 +32,10 @@ def conditional(tokens: Sequence[Token]) -> bool:
 def only_values(clause: Clause) -> bool:
     """Whether a clause without a verb is nothing but names and numbers: "24. Box 2"."""
     told = ("number", "fish", "batch", "place", "suffixed", "length", "percent", "range")
-    plain = all(token.kind in (*told, "punct", "day") or token.text in ("to", "into", "in", "the", "and", "a") or token.has("fry", "egg") for token in clause.tokens)
+    plain = all(
+        token.kind in (*told, "punct", "day") or token.text in ("to", "into", "in", "the", "and", "a") or token.has("fry", "egg")
+        for token in clause.tokens
+    )
     return plain and bool(clause.having(*told))
 
 
@@ -38,10 +44,86 @@ def foreign(clause: Clause) -> bool:
     if any(token.has("foreign") and not token.has("filler") for token in clause.tokens):
         return True
     return any(
-        token.kind == "member" and token.note == "possessive" and n + 1 < len(clause.tokens) and clause.tokens[n + 1].kind in ("fish", "sex", "batch", "number", "strain", "place")
+        token.kind == "member"
+        and token.note == "possessive"
+        and n + 1 < len(clause.tokens)
+        and clause.tokens[n + 1].kind in ("fish", "sex", "batch", "number", "strain", "place")
         for n, token in enumerate(clause.tokens)
     )
-_NEEDS_SUBJECT = frozenset("hold lose_brood release die lose move feed spawn count measure sex split merge hold_back cull join leave offer withdraw pickup collected cancel no_show deposit want reserve left_over strip change_water name confirm decline mix change_reservation".split())
+
+
+_NEEDS_SUBJECT = frozenset(
+    [
+        "hold",
+        "lose_brood",
+        "release",
+        "die",
+        "lose",
+        "move",
+        "feed",
+        "spawn",
+        "count",
+        "measure",
+        "sex",
+        "split",
+        "merge",
+        "hold_back",
+        "cull",
+        "join",
+        "leave",
+        "offer",
+        "withdraw",
+        "pickup",
+        "collected",
+        "cancel",
+        "no_show",
+        "deposit",
+        "want",
+        "reserve",
+        "left_over",
+        "strip",
+        "change_water",
+        "name",
+        "confirm",
+        "decline",
+        "mix",
+        "change_reservation",
+    ]
+)
+
+
+def _plainly(clause: Clause, facts: Facts) -> bool | None:
+    """What single words settle: a thing that died, money lost, a heater set; None where they do not."""
+    tokens = clause.tokens
+    if any(token.has("thing") and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
+        return True
+    if clause.verb in ("die", "lose") and clause.having("money"):
+        return True
+    if clause.verb == "test" and any(
+        token.text in ("set", "turned", "raised", "lowered", "adjusted", "adjust", "setting", "thermostat", "dialled", "outside")
+        for token in tokens
+    ):
+        return True
+    if (
+        clause.verb == "want"
+        and len(facts.unknown_words()) == 1
+        and not facts.has("thing")
+        and tokens[0].text in ("wanted", "wtb", "iso")
+    ):
+        return False
+    if clause.verb == "hold_back" and not facts.quantities:
+        return True
+    if clause.verb == "hold_back" and clause.having("fish") and not clause.having("batch"):
+        return True
+    if (
+        clause.verb == "join"
+        and any(token.kind == "place" for token in tokens)
+        and not (clause.having("sex", "strain", "fish", "batch") or facts.has("fry", "batch_word"))
+    ):
+        return True
+    if clause.verb == "feed" and not clause.having("batch", "place", "fish", "strain") and len(facts.unknown_words()) > 0:
+        return True
+    return None
 
 
 def idle(clause: Clause, facts: Facts) -> bool:
@@ -49,22 +131,9 @@ def idle(clause: Clause, facts: Facts) -> bool:
     tokens = clause.tokens
     if clause.verb == "undo":
         return len([token for token in tokens if token.kind not in ("punct", "day") and not token.has("filler", "verb:undo")]) > 2
-    if any(token.has("thing") and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
-        return True
-    if clause.verb in ("die", "lose") and clause.having("money"):
-        return True
-    if clause.verb == "test" and any(token.text in ("set", "turned", "raised", "lowered", "adjusted", "adjust", "setting", "thermostat", "dialled", "outside") for token in tokens):
-        return True
-    if clause.verb == "want" and len(facts.unknown_words()) == 1 and not facts.has("thing") and tokens[0].text in ("wanted", "wtb", "iso"):
-        return False
-    if clause.verb == "hold_back" and not facts.quantities:
-        return True
-    if clause.verb == "hold_back" and clause.having("fish") and not clause.having("batch"):
-        return True
-    if clause.verb == "join" and any(token.kind == "place" for token in tokens) and not (clause.having("sex", "strain", "fish", "batch") or facts.has("fry", "batch_word")):
-        return True
-    if clause.verb == "feed" and not clause.having("batch", "place", "fish", "strain") and len(facts.unknown_words()) > 0:
-        return True
+    settled = _plainly(clause, facts)
+    if settled is not None:
+        return settled
     named = names_something(clause) or bool(clause.having("strain", "length", "temp", "percent"))
     unknown = len(facts.unknown_words())
     counted = bool(facts.quantities) or bool(clause.having("money"))
@@ -74,19 +143,39 @@ def idle(clause: Clause, facts: Facts) -> bool:
         return unknown > 1 or not (scene_has(facts))
     if clause.verb in ("pickup", "cancel", "no_show", "collected", "deposit"):
         told = bool(clause.having("member", "day", "clock", "money")) or facts.has("mine", "reservation")
-        return unknown > 2 or (not told and (len(tokens) > 3 or unknown > 0)) or (clause.verb == "cancel" and not clause.having("member") and unknown > 0)
-    if facts.scene.context.here and unknown == 0 and clause.verb in ("feed", "change_water", "die", "lose", "count", "move", "cull"):
+        return (
+            unknown > 2
+            or (not told and (len(tokens) > 3 or unknown > 0))
+            or (clause.verb == "cancel" and not clause.having("member") and unknown > 0)
+        )
+    if (
+        facts.scene.context.here
+        and unknown == 0
+        and clause.verb in ("feed", "change_water", "die", "lose", "count", "move", "cull")
+    ):
         return False
     if unknown <= 1 and _goes_on(facts) and clause.verb in _NEEDS_SUBJECT - {"join", "want", "reserve", "offer"}:
         return False
     if counted:
         return unknown > 2 or (facts.has("thing")) or _about_people(tokens)
     bare = [token for token in tokens if token.kind != "punct" and not token.has("filler")]
-    if clause.verb == "hold" and unknown == 1 and facts.unknown_words()[0] < facts.verb_at() and len(bare) <= 4 and not facts.has("mine", "they"):
+    if (
+        clause.verb == "hold"
+        and unknown == 1
+        and facts.unknown_words()[0] < facts.verb_at()
+        and len(bare) <= 4
+        and not facts.has("mine", "they")
+    ):
         return False
     if facts.has("bare_pronoun", "they", "he", "fry", "egg", "batch_word") or clause.having("sex"):
-        return unknown > 1 or (clause.verb in ("leave", "want", "reserve", "join", "offer", "count", "move") and not clause.having("sex") and not facts.has("fry", "egg", "batch_word"))
+        return unknown > 1 or (
+            clause.verb in ("leave", "want", "reserve", "join", "offer", "count", "move")
+            and not clause.having("sex")
+            and not facts.has("fry", "egg", "batch_word")
+        )
     return len(bare) > 1 or clause.verb not in _LONELY
+
+
 _LONELY = frozenset({"strip", "cull", "change_water", "split", "merge"})
 """Verbs that by themselves are a report begun."""
 
@@ -104,14 +193,30 @@ def scene_has(facts: Facts) -> bool:
 
 
 def _about_people(tokens: Sequence[Token]) -> bool:
-    return any(token.text in ("us", "people", "members", "guys", "pm", "oclock", "euros") for token in tokens if token.kind == "word" and not token.has("fry"))
+    return any(
+        token.text in ("us", "people", "members", "guys", "pm", "oclock", "euros")
+        for token in tokens
+        if token.kind == "word" and not token.has("fry")
+    )
 
 
 def _beside(tokens: Sequence[Token], n: int, clause: Clause) -> bool:
     """Whether a thing is what the verb or a number is said of: "the heater died", "2 snails", "fed the dog"."""
-    before = next((token for token in reversed(tokens[:n]) if token.kind != "punct" and token.text not in ("the", "a", "an", "my", "new", "our", "some")), None)
+    before = next(
+        (
+            token
+            for token in reversed(tokens[:n])
+            if token.kind != "punct" and token.text not in ("the", "a", "an", "my", "new", "our", "some")
+        ),
+        None,
+    )
     numbered = before is not None and before.kind == "number"
     if numbered or any(token.kind in ("fish", "batch", "reservation", "hash") for token in tokens):
         return numbered
     verb = next((k for k, token in enumerate(tokens) if f"verb:{clause.verb}" in token.means), -1)
-    return n < verb or before is None or bool(before.means & {f"verb:{clause.verb}"}) or not clause.having("sex", "strain", "number", "place", "percent")
+    return (
+        n < verb
+        or before is None
+        or bool(before.means & {f"verb:{clause.verb}"})
+        or not clause.having("sex", "strain", "number", "place", "percent")
+    )

@@ -54,7 +54,10 @@ _PATTERNS = [
     ("fraclen", rf"{_FRACTION}\s?-?{_LENGTH}(?!\w)"),
     ("slash", r"\d{1,2}/\d{1,2}(?![\d/.])"),
     ("dotted", r"\d{1,2}\.\d{1,2}\.(?:\d{4}|\d{2})?(?!\d)"),
-    ("length", rf"{_NUM}\s?-?(?:mm|cm|inch(?:es)?|{_QUOTE})(?!\w)|{_NUM}ins?(?!\w)|\d*\.\d+ ins?(?=\s*(?:for|each|long|or|and|plus|up|[,.;!?]|$))"),
+    (
+        "length",
+        rf"{_NUM}\s?-?(?:mm|cm|inch(?:es)?|{_QUOTE})(?!\w)|{_NUM}ins?(?!\w)|\d*\.\d+ ins?(?=\s*(?:for|each|long|or|and|plus|up|[,.;!?]|$))",
+    ),
     ("percent", rf"{_NUM}\s?(?:%|percent\b|pct\b|per cent\b)"),
     (
         "degrees",

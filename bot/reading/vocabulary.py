@@ -13,8 +13,28 @@ Meanings = frozenset[str]
 NUMBER_WORDS = {
     word: number
     for number, word in enumerate(
-        "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen "
-        "nineteen twenty".split(),
+        [
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+            "seventeen",
+            "eighteen",
+            "nineteen",
+            "twenty",
+        ],
         start=1,
     )
 } | {"thirty": 30, "forty": 40, "fifty": 50, "dozen": 12, "couple": 2, "zero": 0, "nil": 0}
@@ -63,7 +83,13 @@ def vocabulary() -> Vocabulary:
         verbs=frozenset(data["verbs"]),
         longest=max(len(phrase.split()) for phrase in phrases),
         words=frozenset(word for phrase in phrases for word in phrase.split()),
-        telling=frozenset(word for phrase, means in phrases.items() if means - _UNTELLING for word in phrase.split() if phrases.get(word, {""}) - _UNTELLING),
+        telling=frozenset(
+            word
+            for phrase, means in phrases.items()
+            if means - _UNTELLING
+            for word in phrase.split()
+            if phrases.get(word, {""}) - _UNTELLING
+        ),
     )
 
 

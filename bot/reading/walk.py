@@ -50,22 +50,29 @@ class Run:
         self.index = {offset: n for n, offset in enumerate(self.offsets)}
 
     def at(self, n: int) -> Token | None:
+        """The token at a position; None beyond the ends."""
         return self.tokens[n] if 0 <= n < len(self.tokens) else None
 
     def text(self, n: int) -> str:
+        """The word at a position; empty beyond the ends."""
         token = self.at(n)
         return token.text if token else ""
 
     def raw(self, n: int) -> str:
+        """The words at a position as they were written."""
         token = self.at(n)
         return self.message[token.start : token.end] if token else ""
 
     def span(self, n: int, length: int, kind: str, value: object, means: Meanings = frozenset()) -> Token:
+        """One token out of several."""
         first, last = self.tokens[n], self.tokens[n + length - 1]
         text = " ".join(token.text for token in self.tokens[n : n + length])
         return Token(kind, text, first.start, last.end, value, means)
 
     def means(self, n: int) -> Meanings:
+        """What the word at a position can mean."""
         token = self.at(n)
         return vocabulary().meanings(token.text) if token and token.kind == "word" else frozenset()
+
+
 Step = Callable[[Run, int], int]

@@ -24,4 +24,4 @@ def inland() -> Names:
 
 @pytest.fixture
 def wednesday() -> datetime:
-    return datetime(2026, 9, 2, 8, 15)
+    return datetime.fromisoformat("2026-09-02T08:15")

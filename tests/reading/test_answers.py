@@ -7,7 +7,7 @@ import pytest
 
 from bot.reading import Ask, Context, Dropped, Events, Names, answer, as_json, read
 
-WEDNESDAY = datetime(2026, 9, 2, 8, 15)
+WEDNESDAY = datetime.fromisoformat("2026-09-02T08:15")
 FRIDAY = WEDNESDAY + timedelta(days=2)
 
 
@@ -41,7 +41,9 @@ COMPLETED = [
 
 
 @pytest.mark.parametrize(("message", "reply", "expected"), COMPLETED)
-def test_an_answer_completes_the_draft_on_the_day_it_was_written(club: Names, message: str, reply: str, expected: list[dict[str, Any]]) -> None:
+def test_an_answer_completes_the_draft_on_the_day_it_was_written(
+    club: Names, message: str, reply: str, expected: list[dict[str, Any]]
+) -> None:
     got = as_json(answered(club, message, reply))
     assert got == {"result": "events", "events": [{**event, "on": "2026-09-02"} for event in expected]}
 
@@ -87,7 +89,10 @@ def test_two_questions_are_answered_one_after_the_other(club: Names) -> None:
     assert isinstance(second, Ask)
     assert second.about == "count"
     done = answer(second, "17", now=WEDNESDAY, by="Hanna", names=club)
-    assert as_json(done) == {"result": "events", "events": [{"kind": "stripped", "female": "11", "count": 17, "on": "2026-09-02"}]}  # type: ignore[arg-type]
+    assert as_json(done) == {
+        "result": "events",
+        "events": [{"kind": "stripped", "female": "11", "count": 17, "on": "2026-09-02"}],
+    }  # type: ignore[arg-type]
 
 
 def test_she_is_the_one_last_spoken_of(club: Names) -> None:

@@ -11,7 +11,7 @@ from bot.reading.values import Query
 from bot.reading.vocabulary import vocabulary
 from tests.reading.conftest import HERE
 
-NOW = datetime(2026, 9, 2, 8, 15)
+NOW = datetime.fromisoformat("2026-09-02T08:15")
 
 EMPTY = ["", " ", "\n\n", "😀😀😀", "👍🏽", "....", "???", "\x00\x01\x02", "\u202e\u200b", "привет всем", "水槽", "مرحبا"]
 HOSTILE = [
@@ -22,8 +22,21 @@ HOSTILE = [
     "{{7*7}} ${jndi:ldap://x}",
 ]
 IMPOSSIBLE = [
-    "stripped f2 999999 fry", "moved -5 of A to tank 4", "culled -1 from A", "counted A -3", "2 dead in A on 1/1/9999", "sold 0 of A", "reserve 999999 of A",
-    "wc tank 1 -20%", "wc tank 1 900%", "tank 1 ph -8", "measured A -40 -41 mm", "99999999999999999999 dead in A", "fed K 0 g", "split 0 off A", "stripped f2 1e9 fry",
+    "stripped f2 999999 fry",
+    "moved -5 of A to tank 4",
+    "culled -1 from A",
+    "counted A -3",
+    "2 dead in A on 1/1/9999",
+    "sold 0 of A",
+    "reserve 999999 of A",
+    "wc tank 1 -20%",
+    "wc tank 1 900%",
+    "tank 1 ph -8",
+    "measured A -40 -41 mm",
+    "99999999999999999999 dead in A",
+    "fed K 0 g",
+    "split 0 off A",
+    "stripped f2 1e9 fry",
 ]
 
 
@@ -50,7 +63,31 @@ def test_a_very_long_message_is_asked_about(club: Names) -> None:
 
 
 WORDS = st.sampled_from(
-    [*sorted(vocabulary().phrases)[::3], "f2", "m1", "A", "K", "tank 1", "tub", "12", "3", "#31", "res 32", "30%", "5 mm", "$5", "yesterday", "3/9", ",", ".", "?", "and", "\n", "to", "from"]
+    [
+        *sorted(vocabulary().phrases)[::3],
+        "f2",
+        "m1",
+        "A",
+        "K",
+        "tank 1",
+        "tub",
+        "12",
+        "3",
+        "#31",
+        "res 32",
+        "30%",
+        "5 mm",
+        "$5",
+        "yesterday",
+        "3/9",
+        ",",
+        ".",
+        "?",
+        "and",
+        "\n",
+        "to",
+        "from",
+    ]
 )
 SALAD = st.lists(WORDS, max_size=14).map(" ".join)
 WARM = Names.from_json(__import__("json").loads((HERE / "club.json").read_text("utf-8")))
@@ -75,6 +112,10 @@ def check_possible(reading: Events) -> None:
             assert batch in WARM.batches
         for sex, known in (("female", WARM.females), ("male", WARM.males)):
             assert item.slots.get(sex) is None or item.slots[sex] in known
-        if item.kind in ("moved", "culled", "sold", "held_back", "reserved", "died") and batch is not None and "count" in item.slots:
+        if (
+            item.kind in ("moved", "culled", "sold", "held_back", "reserved", "died")
+            and batch is not None
+            and "count" in item.slots
+        ):
             assert 1 <= int(str(item.slots["count"])) <= int(WARM.batches[str(batch)]["count"])
         assert str(item.slots.get("on", "2026-09-02")) <= "2026-09-02"

@@ -7,7 +7,7 @@ import pytest
 from bot.reading import Events, Names, Query, read, sample
 from bot.reading.sampling import sentences
 
-NOW = datetime(2026, 9, 3, 8, 15)
+NOW = datetime.fromisoformat("2026-09-03T08:15")
 
 
 @pytest.mark.parametrize("kind", sorted(sentences()))

@@ -1,0 +1,160 @@
+"""Numbers with what they count: "3 dead fry", "about 20", "15m", "a few"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bot.reading.scene import Quantity
+from bot.reading.tokens import Token
+from bot.reading.walk import Fish
+
+_OTHER_UNITS = frozenset(
+    [
+        "day",
+        "days",
+        "week",
+        "weeks",
+        "wk",
+        "wks",
+        "month",
+        "months",
+        "hour",
+        "hours",
+        "hrs",
+        "min",
+        "mins",
+        "minutes",
+        "minute",
+        "time",
+        "times",
+        "year",
+        "years",
+        "am",
+        "pm",
+        "people",
+        "members",
+        "pairs",
+        "pair",
+        "trio",
+        "trios",
+    ]
+)
+
+
+class Counter:
+    """Finds the numbers of one clause, `verb` being what the clause is about."""
+
+    def __init__(self, tokens: Sequence[Token], verb: str) -> None:
+        self.tokens, self.verb = tokens, verb
+
+    def quantities(self) -> list[Quantity]:
+        """The numbers of the clause, in order."""
+        found: list[Quantity] = []
+        n = 0
+        while n < len(self.tokens):
+            quantity = self._quantity(n)
+            if quantity is None:
+                n += 1
+            else:
+                found.append(quantity)
+                n = quantity.end
+        return found
+
+    def _quantity(self, n: int) -> Quantity | None:
+        token = self.tokens[n]
+        match token.kind:
+            case "number":
+                return self._counted(n, n + 1, token.value, token.note == "approx")
+            case "suffixed" if isinstance(token.value, tuple) and token.value[1] in "mf" and not self._is_temperature(n):
+                return self._counted(n, n + 1, _whole(token.value[0]), sex={"m": "male", "f": "female"}[token.value[1]])
+            case "range" | "fraction":
+                return self._counted(n, n + 1, None, why="ambiguous")
+            case "fish" if isinstance(token.value, Fish) and token.value.plural:
+                return None
+            case "word" if token.text in ("a", "an") and self._noun_follows(n + 1):
+                return self._counted(n, n + 1, 1)
+            case "word" if (
+                token.has("vague") and not token.has("verb:reserve") and (self._noun_follows(n + 1) or self._of_follows(n))
+            ):
+                return self._counted(n, n + 1, None, why="ambiguous")
+        return None
+
+    def _is_temperature(self, n: int) -> bool:
+        value = self.tokens[n].value
+        return self.verb == "test" or (
+            isinstance(value, tuple) and value[1] == "f" and value[0] >= 60 and self.verb not in ("sex", "count")
+        )
+
+    def _of_follows(self, n: int) -> bool:
+        following = self.tokens[n + 1] if n + 1 < len(self.tokens) else None
+        return bool(following and following.text == "of" and self.tokens[n].text not in ("lot", "load"))
+
+    def _noun_follows(self, n: int) -> bool:
+        while n < len(self.tokens) and (self.tokens[n].has("deformed", "live") or self.tokens[n].text in ("new", "more")):
+            n += 1
+        if n >= len(self.tokens):
+            return False
+        token = self.tokens[n]
+        return (
+            token.kind in ("sex", "strain")
+            or token.has("fry", "egg")
+            or (token.has("verb:die") and not token.text.startswith("died"))
+        )
+
+    def _counted(self, at: int, n: int, value: object, approx: bool = False, sex: str | None = None, why: str = "") -> Quantity:
+        noun, strain = "", None
+        while n < len(self.tokens):
+            token = self.tokens[n]
+            if token.kind == "sex":
+                if sex is not None and sex != token.value:
+                    break
+                sex = str(token.value)
+            elif token.kind == "strain":
+                strain = str(token.value)
+            elif token.has("egg") and noun in ("", "egg"):
+                noun = "egg"
+            elif token.has("verb:die") and token.text not in ("died", "has died", "have died", "rip"):
+                noun = "dead"
+            elif token.has("fry") or token.has("live"):
+                noun = noun or "fry"
+            elif (
+                token.kind == "batch"
+                and n + 1 < len(self.tokens)
+                and (self.tokens[n + 1].kind == "sex" or self.tokens[n + 1].has("fry"))
+            ):
+                pass
+            elif not (token.has("deformed") or token.text in ("more", "new", "tiny", "nice", "big", "more")):
+                break
+            n += 1
+        if n < len(self.tokens) and self.tokens[n].text in (
+            "or so",
+            "ish",
+            "give or take",
+            "more or less",
+            "roughly",
+            "approx",
+            "approximately",
+        ):
+            approx, n = True, n + 1
+        approx = approx or (at > 0 and self.tokens[at - 1].has("approx") and self.tokens[at - 1].text != "or so")
+        if n < len(self.tokens) and self.tokens[n].text == "+":
+            why = "ambiguous" if n + 1 == len(self.tokens) else why
+        number = value if isinstance(value, (int, float)) else None
+        if not (sex or noun or strain or why) and n < len(self.tokens) and self.tokens[n].kind == "word" and self._odd_unit(n):
+            why = "uncertain"
+        said = " ".join(token.text for token in self.tokens[at:n])
+        spelt = self.tokens[at].note == "spelt" or self.tokens[at].kind == "word"
+        return Quantity(at, n, number, sex, noun, strain, approx, why, said, spelt)
+
+    def _odd_unit(self, n: int) -> bool:
+        """Whether the word behind a number makes it a number of something else ("2 weeks", "3 times", "4 snails")."""
+        token = self.tokens[n]
+        return (
+            token.text in _OTHER_UNITS
+            or token.has("thing")
+            or (not token.means and self.verb not in ("want", "reserve", "join", "offer", "hold"))
+        )
+
+
+def _whole(number: float) -> int | float:
+    return int(number) if float(number).is_integer() else number
