@@ -49,7 +49,7 @@ def hear_text(scene: Scene, text: str, revision: int = 0) -> list[Reply]:
     special = own_words(scene, text)
     if special is not None:
         return special
-    heard = Heard(text, scene.local, revision)
+    heard = Heard(text, scene.written, revision)
     if revision:
         live = list(scene.visit.tx.journal.live_of_message(scene.source.door, scene.source.message))
         told = live[0].told if live else scene.now

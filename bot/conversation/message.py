@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,7 +12,8 @@ class Origin:
     """Where something came from. `message` is the platform's id of the message (of the press, for a button) within `chat`.
 
     `door` is "telegram", "page", "terminal" or "play"; `group` says that others read along; `here` is a place whose label was
-    scanned to open the conversation.
+    scanned to open the conversation. `written` is when the member wrote it (with its zone), where the door knows that it waited:
+    "today" in it is that day.
     """
 
     person: str
@@ -20,6 +22,7 @@ class Origin:
     message: str
     group: bool = False
     here: str | None = None
+    written: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ def hear_picture(scene: Scene, picture: Picture) -> list[Reply]:
     safe = make_safe(picture.content)
     if isinstance(safe, Unfit):
         return [Reply(pictured.unusable(safe.why))]
-    heard = Heard(picture.caption, scene.local, picture.revision)
+    heard = Heard(picture.caption, scene.written, picture.revision)
     here = recording.here_for(scene, heard)
     slots = subject_of(scene, picture.caption)
     if slots is None:

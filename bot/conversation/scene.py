@@ -60,6 +60,12 @@ class Scene:
         return self.now.astimezone(self.zone).replace(tzinfo=None)
 
     @property
+    def written(self) -> datetime:
+        """The member's wall clock when the message was written, naive: earlier than now where it waited for a connection."""
+        moment = min(self.origin.written or self.now, self.now)
+        return moment.astimezone(self.zone).replace(tzinfo=None)
+
+    @property
     def today(self) -> date:
         """The member's day."""
         return self.local.date()

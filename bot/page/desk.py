@@ -54,7 +54,7 @@ class Desk:
             if tx.pages.heard(seat.person, note.client):
                 return True
         try:
-            replies: Sequence[Reply] = self.talker.hear(lines.incoming(seat, note))
+            replies: Sequence[Reply] = self.talker.hear(lines.incoming(seat, note, self.clock.now()))
         except StoreTrouble:
             raise
         except Exception:

@@ -19,10 +19,11 @@ from core.store.secret import token
 Written = tuple[PageEntry, Sequence[PageFile]]
 
 
-def incoming(seat: Seat, note: Note) -> Incoming:
+def incoming(seat: Seat, note: Note, now: datetime) -> Incoming:
     """The message as the conversation takes it: the browser's id is the message's id."""
     here = None if isinstance(note, Pressed) else note.here
-    origin = Origin(person=seat.person, door=DOOR, chat=seat.external, message=note.client, here=here)
+    written = now - note.waited if note.waited else None
+    origin = Origin(seat.person, DOOR, seat.external, note.client, here=here, written=written)
     match note:
         case Said(text=text):
             return Text(origin, text)
