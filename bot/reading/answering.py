@@ -27,8 +27,9 @@ from bot.reading.values import Ask, Context, Dropped, Reading
 from bot.reading.walk import Fish
 
 _DROPPING = (
-    "no", "nope", "cancel", "cancel it", "cancel that", "forget it", "forget that", "nevermind", "never mind", "nvm", "drop it", "drop that", "nothing",
-    "stop", "none", "neither", "ignore it", "ignore that", "leave it", "scrap it", "scrap that", "no thank", "no thanks",
+    "no", "nope", "cancel", "cancel it", "cancel that", "forget it", "forget that", "nevermind", "never mind", "nvm", "drop it", "drop that",
+    "nothing",     "stop", "none", "neither", "ignore it",
+    "ignore that", "leave it", "scrap it", "scrap that", "no thank", "no thanks",
 )  # fmt: skip
 _DROP = re.compile(rf"^(?:{'|'.join(_DROPPING)})$")
 _YES = re.compile(r"^(?:yes|yep|yeah|yup|ja|correct|right|sure|ok|okay|really|it is|thats right|exactly|y|indeed|confirm|true)$")

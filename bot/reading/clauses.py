@@ -155,6 +155,7 @@ def _attached(piece: list[Token], n: int) -> bool:
 
 def clauses(tokens: Sequence[Token]) -> list[Clause]:
     """The clauses of a statement, in order."""
+    tokens = _without_reasons(tokens)
     pieces = [part for piece in segments(tokens) for part in _split_twofold(piece)]
     out: list[Clause] = []
     head: list[Token] = []
@@ -170,6 +171,20 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
             out.append(fresh)
     if head:
         out.append(Clause(head, implied_verb(head) or "", "done", is_talk(head, "", None, "done")))
+    return out
+
+
+_REASONS = ("because", "cos", "cuz", "bc", "coz", "becuz", "although", "though", "even though", "where", "due to", "thanks to", "so that", "which", "who")
+
+
+def _without_reasons(tokens: Sequence[Token]) -> list[Token]:
+    """The words without "because …" and "where …": a reason tells of something else."""
+    out: list[Token] = []
+    reason = False
+    for n, token in enumerate(tokens):
+        reason = (reason and token.text not in (",", ";", "/")) or (token.text in _REASONS and n > 0)
+        if not reason:
+            out.append(token)
     return out
 
 
@@ -217,6 +232,8 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     implied = implied_verb(inner) if last is None or not _belongs(inner, last) else None
     talk = talk or bool(implied and any(token.kind == "day" and ahead(token) for token in inner))
     bare = implied == "perhaps_count" or (implied == "count" and not any(token.text in STANDS_AT for token in inner))
+    if implied == "move" and last and last.verb == "split" and not talk and any(token.kind == "batch" for token in inner):
+        return _parallel_clause(piece, last)
     if bare and last and (last.verb != "count" or implied == "perhaps_count") and not talk and last.verb in PARALLEL:
         return _parallel_clause(piece, last)
     if implied and not (last and _completes(inner, implied, last)):

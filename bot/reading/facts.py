@@ -203,6 +203,8 @@ class Facts:
         found = [self.tokens[n].value for n in spans]
         head = self.scene.memory.head_day
         chosen = [span for span in found if isinstance(span, days.DaySpan)] or ([head] if head else [])
+        if self.clause.verb not in ("hold", "test") and any(span.words.startswith("for ") for span in chosen):
+            return Trouble(slot, "ambiguous", chosen[0].words)
         results = {days.resolve(span, self.scene.now, direction, self.names.date_order) for span in chosen}
         if not results:
             return self._since_something(slot)

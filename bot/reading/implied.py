@@ -19,6 +19,8 @@ def implied_verb(inner: Sequence[Token]) -> str | None:
         for n, token in enumerate(inner)
     ):
         return "join"
+    if any(token.text == "new batch" for token in inner) and "number" in kinds and ("strain" in kinds or "profile" in kinds):
+        return "join"
     if any(token.has(*WATER) for token in inner) or "temp" in kinds:
         return "test"
     if _bare_temperature(inner):

@@ -58,11 +58,15 @@ def chosen_verb(facts: Facts) -> str:
 
 
 def _hold(facts: Facts) -> str:
+    """ "holding 4 back from C" keeps them, "hold 5 of C for Tomek" reserves, "4 holding" is a fish's doing."""
     holding_word = any(token.text in ("hold", "holding") for token in facts.tokens)
+    if not holding_word or not facts.quantities or facts.where("fish"):
+        return "hold"
+    kept = facts.has("breeders") or any(token.text == "back" for token in facts.tokens)
+    if facts.where("batch") and kept:
+        return "hold_back"
     for_someone = any(facts.before(n) == "for" for n in facts.where("member"))
-    if holding_word and facts.quantities and (facts.where("batch") or for_someone) and not facts.where("fish"):
-        return "reserve"
-    return "hold"
+    return "reserve" if facts.where("batch") or for_someone else "hold"
 
 
 def _lose(facts: Facts) -> str:

@@ -10,6 +10,10 @@ from bot.reading.walk import Fish
 from core import units
 
 
+_EXTREMES = ("biggest", "smallest", "largest", "longest", "shortest", "max", "min", "range", "between", "up to")
+"""Words for the ends of a range: such lengths are no fair sample."""
+
+
 def measured(facts: Facts) -> list[Partial]:
     """Lengths of some of a batch, or their mean with how many were measured."""
     partial = Partial("measured")
@@ -18,6 +22,8 @@ def measured(facts: Facts) -> list[Partial]:
     if mean:
         _sample_size(facts, partial)
     lengths = lengths_of(facts)
+    if any(token.text in _EXTREMES for token in facts.tokens) and not isinstance(lengths, Trouble):
+        lengths = Trouble("lengths", "ambiguous", " ".join(str(length) for length in lengths))
     if isinstance(lengths, Trouble) or not lengths:
         partial.put("lengths", lengths or Trouble("lengths"))
     elif mean and len(lengths) == 1:

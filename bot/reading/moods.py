@@ -57,6 +57,8 @@ def _harmless_no(inner: Sequence[Token], n: int, verbs: Sequence[int]) -> bool:
     """ "no eggs", "none dead", "no deaths" behind the verb say that there were none of these; the event stands."""
     if not verbs or n < verbs[0]:
         return False
+    if n and inner[n - 1].kind in ("number", "fish", "batch") and n + 1 == len(inner):
+        return False
     entities = any(token.kind in (*ENTITIES, "number") for token in inner[n + 1 :])
     return inner[n].text in ("no", "none", "without", "nothing") or not entities
 

@@ -99,6 +99,8 @@ def _plainly(clause: Clause, facts: Facts) -> bool | None:
         return True
     if clause.verb in ("die", "lose") and clause.having("money"):
         return True
+    if clause.verb == "collected" and clause.having("fish") and not clause.having("reservation", "hash", "member"):
+        return True
     if clause.verb == "test" and any(
         token.text in ("set", "turned", "raised", "lowered", "adjusted", "adjust", "setting", "thermostat", "dialled", "outside")
         for token in tokens
