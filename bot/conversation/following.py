@@ -98,6 +98,12 @@ def _stripped(scene: Scene, entry: Entry, room: Fishroom) -> Followed:
     return [*lines, *more], rows
 
 
+def _released(scene: Scene, entry: Entry, room: Fishroom) -> Followed:
+    event: Any = entry.event
+    more, rows = _moved(scene, entry, room) if event.batch else ([], [])
+    return [*(follow.released() if event.batch else []), *more], rows
+
+
 def _water(scene: Scene, entry: Entry, room: Fishroom) -> Followed:
     event: Any = entry.event
     rows: Rows = []
@@ -124,7 +130,7 @@ FOLLOW: Mapping[type[e.Event], Callable[[Scene, Entry, Fishroom], Followed]] = {
     e.Spawned: _holding,
     e.Holding: _holding,
     e.Stripped: _stripped,
-    e.Released: _stripped,
+    e.Released: _released,
     e.BatchJoined: _moved,
     e.Moved: _moved,
     e.WaterTested: _water,

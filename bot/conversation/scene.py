@@ -145,9 +145,9 @@ class Scene:
             self.remember(spoken=named, spoken_at=self.now.isoformat())
 
     def cautions(self, told_or_asked: Iterable[str]) -> list[str]:
-        """The usual cautions for what was told or asked: the first time, then once a month for each kind."""
+        """The usual caution for what was told or asked: the first time, then once a month for each kind; one at a time."""
         shown = {kind: date.fromisoformat(day) for kind, day in self.memory.get("cautions", {}).items()}
-        due = due_cautions(shown, kinds_for(told_or_asked), self.today)
+        due = due_cautions(shown, kinds_for(told_or_asked), self.today)[:1]
         if due:
             self.remember(cautions={**self.memory.get("cautions", {}), **{kind: self.today.isoformat() for kind in due}})
         return [f"Caution: {caution(kind)}" for kind in due]

@@ -8,7 +8,7 @@ from typing import Any
 from bot.conversation.message import Button, Reply
 from bot.conversation.scene import Scene, style_of
 from bot.conversation.sending import send
-from bot.replies import notices
+from bot.replies import naming, notices
 from core import events as e
 from core.club import Recorded
 from core.events import Entry
@@ -128,7 +128,14 @@ def _pickup(scene: Scene, entry: Entry, room: Fishroom) -> None:
 def _left(scene: Scene, entry: Entry, room: Fishroom) -> None:
     event: Any = entry.event
     if event.member:
-        notice(scene, event.member, entry, notices.fish_came(event, room, keeper_of(scene, room)))
+        called = _called_there(scene, event.to_room, f"{room.id}/{event.fish}") if event.to_room else None
+        notice(scene, event.member, entry, notices.fish_came(event, room, keeper_of(scene, room), called))
+
+
+def _called_there(scene: Scene, room_id: str, formerly: str) -> str | None:
+    """The name that a fish has in the fishroom it came to."""
+    there = scene.visit.room(room_id).fish.values()
+    return next((naming.fish_name(fish) for fish in there if fish.formerly == formerly), None)
 
 
 TELL: Mapping[type[e.Event], Callable[[Scene, Entry, Fishroom], None]] = {

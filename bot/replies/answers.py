@@ -71,7 +71,7 @@ def contents(room: Fishroom, place: str, style: Style) -> str:
 
 def _short(room: Fishroom, place: str) -> str:
     found = [f"batch {batch.label} ({batch.count})" for batch in room.batches_in(place)]
-    found += [naming.fish_name(fish).lower() for fish in room.fish_in(place)]
+    found += [naming.inside(naming.fish_name(fish)) for fish in room.fish_in(place)]
     return listed(found) or "empty"
 
 

@@ -12,6 +12,7 @@ QUESTION = {
     "female": "Which female is it?",
     "male": "Which male is it?",
     "batch": "Which batch is it?",
+    "batches": "Which batches?",
     "place": "Which place is it?",
     "to": "Where to?",
     "from": "From where?",

@@ -62,6 +62,14 @@ def stripped(brood: Brood | None, found: BroodOutlook | None, style: Style) -> l
     return lines
 
 
+def released() -> list[str]:
+    """After she let them go herself: their yolk is gone, they eat."""
+    return [
+        "Let go by herself, they can eat at once: ground food, little and often; keep grown fish away from them.",
+        "Give her a week or two of quiet and good food before she meets the male again.",
+    ]
+
+
 def mixed_question(labels: Sequence[str], place: str) -> str:
     """Batches of a strain meet in one place."""
     mine, *others = labels

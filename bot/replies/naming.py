@@ -31,6 +31,11 @@ def fish_name(found: Fish) -> str:
     return f"{found.sex.capitalize()} {found.label}{nickname}"
 
 
+def inside(name: str) -> str:
+    """A name inside a sentence: its first letter small, a nickname as it is ("male 1 (Rook)")."""
+    return name[:1].lower() + name[1:]
+
+
 def batch(room: Fishroom, batch_id: BatchId, *, with_strain: bool = False) -> str:
     """ "Batch B"; where wanted with the strain, and with "hybrids" where strains were crossed."""
     found = room.batches.get(batch_id)

@@ -72,7 +72,8 @@ def pickup(event: Any, found: Reservation, room: Fishroom, who: str, style: Styl
             return f"{who} cannot make the new pickup of #{found.number}. What stood before stands: {stands}."
 
 
-def fish_came(event: e.Left, room: Fishroom, keeper: str) -> str:
-    """A fish changed hands."""
-    there = " It stands in your book now; tell me where it swims." if event.to_room else ""
-    return f"{keeper} gave you {naming.fish(room, event.fish, with_strain=True).lower()}.{there}"
+def fish_came(event: e.Left, room: Fishroom, keeper: str, called: str | None) -> str:
+    """A fish changed hands; `called` is its name in the receiver's own book."""
+    name = f"as {naming.inside(called)}" if called else "now"
+    there = f" It stands in your book {name}; tell me where it swims." if event.to_room else ""
+    return f"{keeper} gave you {naming.inside(naming.fish(room, event.fish, with_strain=True))}.{there}"

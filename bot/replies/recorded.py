@@ -103,7 +103,7 @@ def joined_together(entries: Sequence[Entry], scene: Scene) -> str:
 
 def _batch_joined(entry: Entry, event: e.BatchJoined, scene: Scene) -> str:
     strain = naming.strain(scene.room, event.strain)
-    parts = [f"{counted(event.count, 'fish', 'fish', approx=event.approx)} {strain}"]
+    parts = [counted(event.count, "fish", "fish", approx=event.approx), strain]
     if event.origin:
         parts.append(f"from {event.origin}")
     if event.to:
@@ -122,7 +122,7 @@ def _holding(entry: Entry, event: e.Holding, scene: Scene) -> str:
     brood = scene.room.broods.get(event.brood)
     sire = ""
     if brood and brood.male:
-        sire = f"; {'sire taken to be' if brood.male_taken else 'sire'} {scene.fish(brood.male).lower()}"
+        sire = f"; {'sire taken to be' if brood.male_taken else 'sire'} {naming.inside(scene.fish(brood.male))}"
     return f"{naming.fish(scene.room, event.female, with_strain=True)}: holding {scene.since(entry)}{sire}."
 
 
@@ -175,10 +175,10 @@ def _measured(entry: Entry, event: e.Measured, scene: Scene) -> str:
     style = scene.style
     if event.lengths:
         mean, n = sum(event.lengths) / len(event.lengths), len(event.lengths)
-        span = f" ({style.lengths(min(event.lengths), max(event.lengths))})" if n > 1 else ""
-        return f"{scene.batch(event.batch)}: mean {style.length(mean)} over {n}{span}{scene.when(entry)}."
+        span = f" ({style.measured(min(event.lengths), max(event.lengths))})" if n > 1 else ""
+        return f"{scene.batch(event.batch)}: mean {style.measured(mean)} over {n}{span}{scene.when(entry)}."
     over = f" over {event.n}" if event.n else ""
-    return f"{scene.batch(event.batch)}: mean {style.length(event.mean_mm or 0)}{over}{scene.when(entry)}."
+    return f"{scene.batch(event.batch)}: mean {style.measured(event.mean_mm or 0)}{over}{scene.when(entry)}."
 
 
 def _sexed(entry: Entry, event: e.Sexed, scene: Scene) -> str:
@@ -283,15 +283,24 @@ def _reserved(entry: Entry, event: e.Reserved, scene: Scene) -> str:
 
 def _pickup_set(entry: Entry, event: e.PickupSet, scene: Scene) -> str:
     at = f" {scene.style.clock(event.at)}" if event.at else ""
-    proposed = " proposed; it stands once the other side accepts" if event.proposed_by else ""
+    found = scene.room.reservations.get(event.reservation)
+    other = "the keeper" if found and found.member == event.proposed_by else scene.person(found.member) if found else "the other side"
+    proposed = f" proposed; it stands once {other} accepts" if event.proposed_by else ""
     return f"Reservation #{event.reservation}: pickup {scene.style.day(event.pickup)}{at}{proposed}."
 
 
 def _collected(entry: Entry, event: e.Collected, scene: Scene) -> str:
     found = scene.room.reservations.get(event.reservation)
-    took = f": {counted(event.count, 'fish', 'fish')}" if event.count else ""
+    count = event.count or (found.collected if found else None)
+    took = f": {counted(count, 'fish', 'fish')}{_of_whom(event, scene)}" if count else ""
     rest = f" {found.left} still reserved." if found and found.left and found.status in ("confirmed", "unconfirmed") else ""
     return f"Reservation #{event.reservation} collected{scene.when(entry)}{took}.{rest}"
+
+
+def _of_whom(event: Any, scene: Scene) -> str:
+    """ " of batch A by Marek": whose reservation it is, of what."""
+    found = scene.room.reservations.get(event.reservation)
+    return f" of batch {naming.label(found.batch)} by {scene.person(found.member)}" if found else ""
 
 
 def _sold(entry: Entry, event: e.Sold, scene: Scene) -> str:
@@ -302,14 +311,15 @@ def _sold(entry: Entry, event: e.Sold, scene: Scene) -> str:
 
 def _reservation_changed(entry: Entry, event: e.ReservationChanged, scene: Scene) -> str:
     found = scene.room.reservations.get(event.reservation)
-    return f"Reservation #{event.reservation} is now {reserved_what(found) if found else 'changed'} of batch {found.batch if found else '?'}."
+    return f"Reservation #{event.reservation} is now {reserved_what(found) if found else 'changed'} of batch {naming.label(found.batch) if found else '?'}."
 
 
 TASKS = {"water_test": "test the water", "water_change": "change water", "measure": "measure", "count": "count"}
 
 
 def _habit(entry: Entry, event: e.Habit, scene: Scene) -> str:
-    where = f" of {event.place}" if event.place else ""
+    joint = " in " if event.task == "water_change" else " of " if event.task == "water_test" else " in "
+    where = f"{joint}{event.place}" if event.place else ""
     return f"Habit: {TASKS[event.task]}{where} every {counted(event.every_days, 'day') if event.every_days > 1 else 'day'}."
 
 
@@ -322,7 +332,8 @@ def _free_days(entry: Entry, event: e.FreeDays, scene: Scene) -> str:
     names = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
     clock = scene.style.clock
     hours = f", {clock(event.from_time)} to {clock(event.to_time)}" if event.from_time and event.to_time else ""
-    return f"Free to catch and hand over on {listed(names[day] for day in event.weekdays)}{hours}."
+    days = "every day" if len(event.weekdays) == len(names) else f"on {listed(names[day] for day in event.weekdays)}"
+    return f"Free to catch and hand over {days}{hours}."
 
 
 def _wanted(entry: Entry, event: e.Wanted, scene: Scene) -> str:
@@ -333,12 +344,28 @@ def _wanted(entry: Entry, event: e.Wanted, scene: Scene) -> str:
 
 
 def _parents(entry: Entry, event: e.Parents, scene: Scene) -> str:
-    said = [f"sire {event.sire}" if event.sire else "", f"dam {event.dam}" if event.dam else ""]
-    return f"Parents of {event.subject}: {', '.join(part for part in said if part)}."
+    said = [(word, naming.inside(scene.fish(one))) for word, one in (("father", event.sire), ("mother", event.dam)) if one]
+    about = scene.fish(event.subject) if event.subject in scene.room.fish else scene.batch(event.subject)
+    return f"{about}: {listed(f'the {word} is {one}' for word, one in said)}."
 
 
 def _numbered(form: str) -> Words:
-    return lambda entry, event, scene: form.format(number=event.reservation, when=scene.when(entry))
+    """A sentence about a reservation; `what` is ": 6 fish of batch A for Marek"."""
+    return lambda entry, event, scene: form.format(
+        number=event.reservation, when=scene.when(entry), what=_what(event, scene), pickup=_agreed(event, scene)
+    )
+
+
+def _what(event: Any, scene: Scene) -> str:
+    found = scene.room.reservations.get(event.reservation)
+    return f": {reserved_what(found)} of batch {naming.label(found.batch)} for {scene.person(found.member)}" if found else ""
+
+
+def _agreed(event: Any, scene: Scene) -> str:
+    found = scene.room.reservations.get(event.reservation)
+    if found is None or found.pickup is None:
+        return "none is set"
+    return f"{scene.style.day(found.pickup)}{f' {scene.style.clock(found.at)}' if found.at else ''}"
 
 
 LINES: Mapping[type[e.Event], Words] = {
@@ -382,15 +409,15 @@ LINES: Mapping[type[e.Event], Words] = {
     e.Withdrawn: lambda entry, event, scene: f"Batch {naming.label(event.batch)} is off sale; reservations stand.",
     e.Priced: _priced,
     e.Reserved: _reserved,
-    e.Confirmed: _numbered("Reservation #{number} confirmed."),
-    e.Declined: _numbered("Reservation #{number} declined."),
+    e.Confirmed: _numbered("Reservation #{number} confirmed{what}."),
+    e.Declined: _numbered("Reservation #{number} declined{what}."),
     e.ReservationChanged: _reservation_changed,
     e.PickupSet: _pickup_set,
-    e.PickupAgreed: _numbered("Reservation #{number}: pickup agreed."),
-    e.PickupRefused: _numbered("Reservation #{number}: the proposed pickup is off; the earlier one stands."),
+    e.PickupAgreed: _numbered("Reservation #{number}: pickup {pickup} agreed."),
+    e.PickupRefused: _numbered("Reservation #{number}: that pickup is off. What stands: {pickup}."),
     e.Collected: _collected,
     e.NoShow: _numbered("Reservation #{number}: nobody came{when}. The fish are free again."),
-    e.Cancelled: _numbered("Reservation #{number} cancelled."),
+    e.Cancelled: _numbered("Reservation #{number} cancelled{what}."),
     e.Deposit: lambda entry, event, scene: f"Deposit of {scene.style.money(event.amount)} noted on #{event.reservation}.",
     e.Sold: _sold,
     e.Habit: _habit,

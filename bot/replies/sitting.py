@@ -74,7 +74,7 @@ def _water(room: Fishroom, task: CareTask, style: Style) -> str:
 
 def _leave(room: Fishroom, task: CareTask, style: Style) -> str:
     holding: Any = task.facts["holding"]
-    who = listed(naming.fish(room, fish).lower() for fish in holding)
+    who = listed(naming.inside(naming.fish(room, fish)) for fish in holding)
     text = f"Leave {who} in peace: she carries her young in her mouth and does not eat. That is as it should be."
     if task.facts["soon"]:
         text += " Tiny fish may appear among the stones any day: leave them there and tell the keeper."

@@ -42,9 +42,10 @@ def verdict(found: WaterVerdict, style: Style) -> list[str]:
     lines = [f"{capital(found.place)}'s water is {safe[found.assessment.urgency]}{_age(found, style)}."]
     lines += [_finding(one, style) for one in findings]
     ammonia = next((one for one in found.assessment.findings if one.parameter is Parameter.AMMONIA), None)
-    if ammonia is not None and ammonia not in findings:
+    if ammonia is not None and ammonia not in findings and ammonia.value > 0:
         lines.append(f"Un-ionised ammonia {number(ammonia.value, 3)} mg/L, well under the limit of {number(ammonia.bound or 0.025, 3)}.")
-    advice = list(dict.fromkeys(HELPS[step] for one in findings for step in one.advice))
+    steps = {step: None for one in findings for step in one.advice}
+    advice = [HELPS[step] for step in steps if not (step is Advice.RETEST_TOMORROW and Advice.RETEST in steps)]
     if advice:
         lines.append(f"{NOW[found.assessment.urgency]}: {'; '.join(advice)}.")
     assumed = [ASSUMED[one] for one in found.assessment.assumed]
@@ -76,6 +77,8 @@ def _finding(one: Finding, style: Style) -> str:
         Reason.TOO_HIGH: "too high for them",
         Reason.NOT_PLAUSIBLE: "cannot be right: test again",
     }.get(one.reason, "")
+    if one.reason is Reason.ABOVE_LIMIT and one.bound is not None and one.value <= one.bound:
+        reason = "at the limit of what fish bear for long"
     return f"{text}: {reason}.{_change(one)}"
 
 

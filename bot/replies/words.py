@@ -53,6 +53,13 @@ class Style:
             return f"{number(low / 25.4, 1)}–{number(high / 25.4, 1)} in"
         return f"{number(low / 10, 1)}–{number(high / 10, 1)} cm"
 
+    def measured(self, mm: float, high: float | None = None) -> str:
+        """A length as it was measured: mm, or inches to the twentieth; with `high` a range with one unit."""
+        lengths = [mm] if high is None else [mm, high]
+        if self.units == "us":
+            return "–".join(number(round(one / 25.4 * 20) / 20, 2) for one in lengths) + " in"
+        return "–".join(number(one, 0) for one in lengths) + " mm"
+
     def temperature(self, celsius: float) -> str:
         """A temperature in °C or °F, to 0.1."""
         return f"{number(celsius * 9 / 5 + 32, 1)} °F" if self.units == "us" else f"{number(celsius, 1)} °C"
