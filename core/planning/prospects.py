@@ -12,7 +12,7 @@ from core.biology.chance import Beta, Floats, normal_scenarios
 from core.biology.growth import Part, mixed_scenarios
 from core.fishroom.state import Batch, Fishroom
 from core.planning.outlook import male_share, size_for, strands, survival_stretches
-from core.planning.together import Scenarios
+from core.planning.tally import Scenarios
 from core.species import profile
 
 SURE = 1e-7

@@ -12,7 +12,6 @@ Batches in whose water deaths were found that nobody could assign are in one boa
 together too, over the unknown survival they share.
 """
 
-
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
@@ -25,7 +24,8 @@ from core.events import BatchId, Sex
 from core.fishroom.state import Batch, Fishroom, Reservation
 from core.planning.prospects import BY_SEX, IN_TOTAL, Fineness, Prospect, Prospects, prospect_of
 from core.planning.stock import stock_of
-from core.planning.together import ROUNDING, Memory, Need, Stock, kept, most
+from core.planning.tally import Memory, Need, Stock
+from core.planning.together import ROUNDING, kept, most
 
 DEFAULT_LEVEL = 0.9
 """Promises are kept at least nine times in ten, unless the club chose otherwise."""

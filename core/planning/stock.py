@@ -10,7 +10,7 @@ import numpy as np
 from core.biology.chance import Floats, hypergeometric, normal_cdf
 from core.events import SEXES, BatchId, Sex
 from core.fishroom.state import Batch, Fishroom, UnassignedDeaths
-from core.planning.together import Stock
+from core.planning.tally import Stock
 
 ABOUT = 0.06
 """Relative standard deviation of a number told as "about": within a tenth, nine times in ten (common practice, no source)."""

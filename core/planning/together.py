@@ -21,85 +21,21 @@ over from the sex with more to spare. What is a bound, never above the truth:
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.biology.chance import Beta, Floats, beta_binomial, binomial
+from core.biology.chance import Beta, Floats, beta_binomial
+from core.planning.apart import kept_apart
+from core.planning.tally import Memory, Need, Scenarios, Stock, enough
 
 Integers = NDArray[np.int_]
 ROUNDING = 1e-9
 """A probability this little below the level still keeps it."""
-
-
-@dataclass(frozen=True, slots=True)
-class Stock:
-    """The fish there are now, and those of them that are not to be given away."""
-
-    males: int = 0
-    females: int = 0
-    unsexed: int = 0
-    held_males: int = 0
-    held_females: int = 0
-    held: int = 0
-    """All that are held back, those of known sex included."""
-    missing: tuple[tuple[float, int, int, int], ...] = ((1.0, 0, 0, 0),)
-    """How many of the book's males, females and unsexed may already be gone: (probability, males, females, unsexed)."""
-
-    @property
-    def count(self) -> int:
-        """All fish of the book."""
-        return self.males + self.females + self.unsexed
-
-
-@dataclass(frozen=True, slots=True)
-class Need:
-    """What is handed over on one day; the arrays say what each scenario makes of that day."""
-
-    males: int
-    females: int
-    either: int
-    survive: Floats
-    """P(alive on this day | alive on the day of the need before, or now), per survival scenario."""
-    long: Floats
-    """P(a fish is as long as asked), per growth scenario."""
-    long_by_sex: Floats
-    """The same for a fish asked for by sex: it must also be long enough to be sexed, where it is not yet."""
-
-    @property
-    def count(self) -> int:
-        """All fish handed over that day."""
-        return self.males + self.females + self.either
-
-    @property
-    def by_sex(self) -> bool:
-        """Whether some are asked for by sex."""
-        return self.males + self.females > 0
-
-
-@dataclass(frozen=True, slots=True)
-class Scenarios:
-    """How likely each scenario of survival and of growth is, and the belief about the share of males; all independent."""
-
-    survival: Floats
-    growth: Floats
-    male_share: Beta
-
-
-@dataclass(slots=True)
-class Memory:
-    """Binomial tables already worked out, so that a search over numbers pays for them once."""
-
-    tables: dict[tuple[int, bytes], Floats] = field(default_factory=dict)
-
-    def thinning(self, most: int, survive: Floats) -> Floats:
-        """P(k of n survive) as survival scenario × n × k, n and k from 0 to `most`."""
-        key = (most, survive.tobytes())
-        if key not in self.tables:
-            self.tables[key] = _thinning(most, survive)
-        return self.tables[key]
+LARGE = 128
+"""Promises by sex of more fish than this are reckoned in separate pools (`core.planning.apart`): milliseconds, and on the safe side."""
 
 
 def kept(stock: Stock, needs: Sequence[Need], scenarios: Scenarios, memory: Memory | None = None) -> float:
@@ -109,7 +45,9 @@ def kept(stock: Stock, needs: Sequence[Need], scenarios: Scenarios, memory: Memo
     if sum(need.count for need in needs) + stock.held > stock.count:
         return 0.0
     needs, scenarios = _without_idle_growth(needs, scenarios)
-    walk = _kept_by_sex if any(need.by_sex for need in needs) else _kept_in_total
+    walk = _kept_in_total
+    if any(need.by_sex for need in needs):
+        walk = _kept_by_sex if stock.count <= LARGE else kept_apart
     return float(min(1.0, walk(stock, needs, scenarios, memory or Memory())))
 
 
@@ -144,7 +82,7 @@ def _kept_in_total(stock: Stock, needs: Sequence[Need], scenarios: Scenarios, me
     taken_by_size = 0
     for need in needs:
         state = state @ memory.thinning(stock.count, need.survive)
-        state = state * _enough(stock.count, taken_by_size, need.count + stock.held, need.long)
+        state = state * enough(stock.count, taken_by_size, need.count + stock.held, need.long)
         state = _handed_over(state, need.count, -1)
         taken_by_size += need.count if _asks_for_size(need) else 0
     return float(np.einsum("sgn,s,g->", state, scenarios.survival, scenarios.growth))
@@ -203,28 +141,16 @@ def _start_by_sex(stock: Stock, male_share: Beta) -> Floats:
 
 def _enough_by_sex(stock: Stock, need: Need, taken: _Taken, males: int, females: int) -> Floats:
     """P(enough males, enough females, enough in all) given the numbers of each: growth scenario × males × females."""
-    of_all = _enough(males + females, taken.males + taken.females + taken.either, need.count + stock.held, need.long)
+    of_all = enough(males + females, taken.males + taken.females + taken.either, need.count + stock.held, need.long)
     numbers = np.add.outer(np.arange(males + 1), np.arange(females + 1))
     together = of_all[:, numbers]
     if need.males:
         gone = taken.males + taken.either
-        together = together * _enough(males, gone, need.males + stock.held_males, need.long_by_sex)[:, :, None]
+        together = together * enough(males, gone, need.males + stock.held_males, need.long_by_sex)[:, :, None]
     if need.females:
         gone = taken.females + taken.either
-        together = together * _enough(females, gone, need.females + stock.held_females, need.long_by_sex)[:, None, :]
+        together = together * enough(females, gone, need.females + stock.held_females, need.long_by_sex)[:, None, :]
     return np.asarray(together)
-
-
-def _enough(most_there: int, taken: int, needed: int, long: Floats) -> Floats:
-    """P(`needed` of n fish are long enough, after the `taken` longest were handed over): growth scenario × n."""
-    there = np.arange(most_there + 1)
-    sure = (there >= needed).astype(float)
-    if needed <= 0 or not np.any(long < 1.0):
-        return np.broadcast_to(sure, (len(long), most_there + 1))
-    from scipy.special import bdtrc
-
-    reached = bdtrc(float(taken + needed - 1), (there + taken)[None, :], np.clip(long, 0.0, 1.0)[:, None])
-    return np.where(there[None, :] >= needed, np.nan_to_num(reached), 0.0)
 
 
 def _handed_over(state: Floats, count: int, axis: int) -> Floats:
@@ -248,7 +174,10 @@ def _either_handed_over(state: Floats, count: int, to_keep: tuple[int, int] | No
     ways = _blindly(rows, columns, count) if to_keep is None else _from_the_spare(rows, columns, count, *to_keep)
     moved = np.zeros_like(state)
     for males, way in enumerate(ways):
-        moved += _handed_over(_handed_over(state * way, males, -2), count - males, -1)
+        females = count - males
+        if males < rows and females < columns:
+            stay = state[..., males:, females:] * way[males:, females:]
+            moved[..., : rows - males, : columns - females] += stay
     return moved
 
 
@@ -278,10 +207,3 @@ def _from_the_spare(rows: int, columns: int, count: int, keep_males: int, keep_f
     possible = males + females >= count
     sure: Floats = ((np.arange(count + 1)[:, None, None] == taken) & possible).astype(float)
     return sure
-
-
-def _thinning(most_there: int, survive: Floats) -> Floats:
-    table = np.zeros((len(survive), most_there + 1, most_there + 1))
-    for n in range(most_there + 1):
-        table[:, n, : n + 1] = binomial(n, survive)
-    return table

@@ -26,7 +26,7 @@ from core.fishroom.state import (
     Strain,
 )
 from core.planning.standing import Promise, best_handed_over
-from core.planning.together import Stock
+from core.planning.tally import Stock
 from tests.bench.season import PROFILE, SEXED_FROM_MM, TEMPERATURE_C, Buyer, Season
 
 Fish = NDArray[np.bool_]

@@ -166,6 +166,11 @@ def test_the_first_food_comes_when_the_yolk_is_gone_and_not_before(marit: Tellin
     assert due(marit, on, "first_feed") == []
 
 
+def test_of_fry_whose_spawning_nobody_saw_only_a_look_tells(marit: Telling) -> None:
+    marit.on(0, Stripped("F4", "A", 12, to="box 1"))
+    assert due(marit, 1, "first_feed")[0].facts["unknown"] is True
+
+
 def test_what_is_done_daily_in_a_box_is_said_once_a_week_with_its_figures(marit: Telling) -> None:
     stripped_on(marit, to="box 2").on(22, Fed(batch="A"))
     for rule in ("box_feed", "box_water"):
@@ -294,6 +299,11 @@ def test_bad_water_is_tested_again_next_day_until_it_is_good(marit: Telling) -> 
     assert (task.place, task.urgency) == ("tank 1", Urgency.NOW)
     marit.on(1, WaterTested("tank 1", ph=8.2, tan_mg_l=0.0, nitrite_mg_l=0.0, nitrate_mg_l=10.0, temp_c=27.0, kit_unit="N"))
     assert due(marit, 2, "retest") == []
+
+
+def test_water_that_is_only_a_little_off_asks_for_no_second_test(marit: Telling) -> None:
+    marit.on(0, WaterTested("tank 1", ph=7.7, tan_mg_l=0.0, nitrite_mg_l=0.0, nitrate_mg_l=45.0, temp_c=28.5, kit_unit="N"))
+    assert not [task for task in care_plan(marit.room, day(0), day(10)) if task.rule == "retest"]
 
 
 # --- breeders and orders ---------------------------------------------------------------------------------------------

@@ -7,7 +7,9 @@ from hypothesis import strategies as st
 from scipy import integrate, stats
 
 from core.biology.chance import Beta, Floats, normal_cdf, normal_scenarios
-from core.planning.together import Need, Scenarios, Stock, kept, most
+from core.planning.apart import kept_apart
+from core.planning.tally import Memory, Need, Scenarios, Stock
+from core.planning.together import kept, most
 
 SURE = np.ones(1)
 SURVIVAL = Beta(57.0, 3.0)
@@ -115,6 +117,41 @@ def test_the_largest_number_that_keeps_the_level_is_found() -> None:
     shares, known = scenarios()
     found = most(lambda count: kept(Stock(unsexed=30), [either(count, shares)], known), 30, 0.9)
     assert found == max(count for count in range(31) if stats.betabinom.sf(count - 1, 30, 57, 3) >= 0.9)
+
+
+def test_separate_pools_are_exact_where_nobody_takes_either_sex() -> None:
+    """Reference: scipy; 80 unsexed fish that all live, 20 males and 25 females promised."""
+    _, known = scenarios(survival=1)
+    need = Need(20, 25, 0, SURE, SURE, SURE)
+    expected = stats.betabinom.cdf(55, 80, 5, 5) - stats.betabinom.cdf(19, 80, 5, 5)
+    assert kept(Stock(unsexed=80), [need], known) == pytest.approx(expected, abs=1e-9)
+
+
+@settings(max_examples=20, deadline=None)
+@given(
+    males=st.integers(0, 8),
+    females=st.integers(0, 8),
+    unsexed=st.integers(8, 16),
+    held=st.integers(0, 2),
+    asked=st.lists(st.tuples(st.integers(0, 2), st.integers(0, 3), st.integers(0, 3)), min_size=1, max_size=3),
+)
+def test_separate_pools_never_promise_more_than_one_stock(
+    males: int, females: int, unsexed: int, held: int, asked: list[tuple[int, int, int]]
+) -> None:
+    """Neither way of serving them reaches what the promises by sex alone, or the bare numbers alone, allow."""
+    shares, known = scenarios(survival=6)
+    needs = [Need(*counts, shares, SURE, SURE) for counts in asked if sum(counts)]
+    stock = Stock(males, females, unsexed, held=held)
+    if any(need.by_sex for need in needs) and stock.count >= held + sum(need.count for need in needs):
+        assert kept_apart(stock, needs, known, Memory()) <= drawn_at_best(stock, needs, known) + 1e-9
+
+
+def drawn_at_best(stock: Stock, needs: list[Need], known: Scenarios) -> float:
+    """What no way of handing over can exceed."""
+    by_sex = [Need(n.males, n.females, 0, n.survive, n.long, n.long_by_sex) for n in needs]
+    either = [Need(0, 0, n.either, n.survive, n.long, n.long_by_sex) for n in needs]
+    bounds = (kept(stock, by_sex, known), kept(Stock(unsexed=stock.count, held=stock.held), either, known))
+    return min(bounds)
 
 
 # --- drawn worlds: the answer is never above what really happens ------------------------------------------------------
