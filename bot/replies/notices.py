@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from bot.replies import naming
-from bot.replies.recorded import reserved_what
+from bot.replies.recorded_orders import reserved_what
 from bot.replies.words import Style
 from core import events as e
 from core.fishroom.state import Fishroom, Reservation

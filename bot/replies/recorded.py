@@ -2,63 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Mapping, Sequence
 
 from bot.replies import naming
-from bot.replies.words import Style, by_sex, capital, counted, listed, number, of_sex
+from bot.replies.recorded_orders import ORDER_LINES
+from bot.replies.recorded_scene import Scene, Words
+from bot.replies.words import by_sex, capital, counted, listed, number, of_sex
 from core import events as e
 from core.events import Entry
-from core.fishroom.state import Fishroom
 
-
-@dataclass(frozen=True, slots=True)
-class Scene:
-    """What a line may need: the fishroom after the entry, the reader's style, people's names, and the free texts of the message."""
-
-    room: Fishroom
-    style: Style
-    names: Mapping[str, str]
-    texts: Mapping[str, str]
-
-    def person(self, person: str | None) -> str:
-        """A member's name."""
-        return self.names.get(person or "", "a former member")
-
-    def when(self, entry: Entry) -> str:
-        """The day, where it is not today; with the time of day where one was told."""
-        at = f" {self.style.clock(entry.at)}" if entry.at else ""
-        if entry.on == self.style.today:
-            return f" today{at}" if at else ""
-        return f" on {self.style.day(entry.on)}{at}"
-
-    def since(self, entry: Entry) -> str:
-        """ "since Sat 28 Feb"."""
-        return f"since {self.style.near(entry.on)}"
-
-    def fish(self, fish: str) -> str:
-        """A fish's name."""
-        return naming.fish(self.room, fish)
-
-    def batch(self, batch: str) -> str:
-        """A batch's name."""
-        return naming.batch(self.room, batch)
-
-    def left_in(self, batch: str) -> str:
-        """How many the book has now."""
-        found = self.room.batches.get(batch)
-        if found is None:
-            return ""
-        return f" {counted(found.count, 'fish', 'fish', approx=found.approx)} now in {found.label}."
+__all__ = ["LINES", "Scene", "joined_together", "line"]
 
 
 def line(entry: Entry, scene: Scene) -> str:
     """The sentence for one entry."""
     return LINES[type(entry.event)](entry, entry.event, scene)
-
-
-Words = Callable[[Entry, Any, Scene], str]
 
 
 def _place_added(entry: Entry, event: e.PlaceAdded, scene: Scene) -> str:
@@ -148,7 +106,7 @@ def _moved(entry: Entry, event: e.Moved, scene: Scene) -> str:
     if event.fish:
         return f"{scene.fish(event.fish)} moved to {event.to}{scene.when(entry)}."
     part = f"{of_sex(event.count, event.sex)} of " if event.count else f"the {event.sex}s of " if event.sex else ""
-    return capital(f"{part}batch {naming.label(event.batch)} moved to {event.to}{scene.when(entry)}.")
+    return capital(f"{part}batch {naming.label(event.batch or "")} moved to {event.to}{scene.when(entry)}.")
 
 
 def _counted(entry: Entry, event: e.Counted, scene: Scene) -> str:
@@ -191,7 +149,8 @@ def _split(entry: Entry, event: e.Split, scene: Scene) -> str:
     new = scene.room.batches.get(event.new)
     where = f" into {event.to}" if event.to else ""
     count = counted(new.count, "fish", "fish") if new else "some"
-    return f"{count} of batch {naming.label(event.batch)} split off{where}{scene.when(entry)}: now batch {naming.label(event.new)}.{scene.left_in(event.batch)}"
+    off = f"{count} of batch {naming.label(event.batch)} split off{where}{scene.when(entry)}"
+    return f"{off}: now batch {naming.label(event.new)}.{scene.left_in(event.batch)}"
 
 
 def _merged(entry: Entry, event: e.Merged, scene: Scene) -> str:
@@ -201,7 +160,8 @@ def _merged(entry: Entry, event: e.Merged, scene: Scene) -> str:
 
 
 def _mixed(entry: Entry, event: e.Mixed, scene: Scene) -> str:
-    return f"{listed(map(naming.label, event.batches))} are one stock in {event.place} now, as batch {naming.label(event.into)}.{scene.left_in(event.into)}"
+    batches, into = listed(map(naming.label, event.batches)), naming.label(event.into)
+    return f"{batches} are one stock in {event.place} now, as batch {into}.{scene.left_in(event.into)}"
 
 
 def _left(entry: Entry, event: e.Left, scene: Scene) -> str:
@@ -250,70 +210,6 @@ def _photographed(entry: Entry, event: e.Photographed, scene: Scene) -> str:
     return f"Photo kept with {about[:1].lower() + about[1:]}{scene.when(entry)}."
 
 
-def _offered(entry: Entry, event: e.Offered, scene: Scene) -> str:
-    what = of_sex(event.count, event.sex) + " of " if event.count else f"the {event.sex}s of " if event.sex else ""
-    price = f" at {scene.style.money(event.price)} each" if event.price is not None else ""
-    day = f" from {scene.style.day(event.from_day)}" if event.from_day else ""
-    return capital(f"{what}batch {naming.label(event.batch)} for sale{price}{day}.")
-
-
-def _priced(entry: Entry, event: e.Priced, scene: Scene) -> str:
-    what = f"batch {naming.label(event.batch)}" if event.batch else naming.strain(scene.room, event.strain or "")
-    sex = f", {event.sex}s" if event.sex else ""
-    return f"Price of {what}{sex}: {scene.style.money(event.price)} each."
-
-
-def reserved_what(event: e.Reserved | Any) -> str:
-    """ "1 male and 4 females", "6 fish"."""
-    if event.males or event.females:
-        return listed([of_sex(n, sex) for n, sex in ((event.males, "male"), (event.females, "female")) if n])  # type: ignore[arg-type]
-    return of_sex(event.count, event.sex)
-
-
-def _reserved(entry: Entry, event: e.Reserved, scene: Scene) -> str:
-    who = scene.person(event.member)
-    pickup = (
-        f", pickup {scene.style.day(event.pickup)}{f' {scene.style.clock(event.at)}' if event.at else ''}" if event.pickup else ""
-    )
-    state = "" if event.confirmed else " The keeper has yet to confirm."
-    return (
-        f"Reservation #{event.reservation}: {reserved_what(event)} of batch {naming.label(event.batch)} for {who}{pickup}.{state}"
-    )
-
-
-def _pickup_set(entry: Entry, event: e.PickupSet, scene: Scene) -> str:
-    at = f" {scene.style.clock(event.at)}" if event.at else ""
-    found = scene.room.reservations.get(event.reservation)
-    other = "the keeper" if found and found.member == event.proposed_by else scene.person(found.member) if found else "the other side"
-    proposed = f" proposed; it stands once {other} accepts" if event.proposed_by else ""
-    return f"Reservation #{event.reservation}: pickup {scene.style.day(event.pickup)}{at}{proposed}."
-
-
-def _collected(entry: Entry, event: e.Collected, scene: Scene) -> str:
-    found = scene.room.reservations.get(event.reservation)
-    count = event.count or (found.collected if found else None)
-    took = f": {counted(count, 'fish', 'fish')}{_of_whom(event, scene)}" if count else ""
-    rest = f" {found.left} still reserved." if found and found.left and found.status in ("confirmed", "unconfirmed") else ""
-    return f"Reservation #{event.reservation} collected{scene.when(entry)}{took}.{rest}"
-
-
-def _of_whom(event: Any, scene: Scene) -> str:
-    """ " of batch A by Marek": whose reservation it is, of what."""
-    found = scene.room.reservations.get(event.reservation)
-    return f" of batch {naming.label(found.batch)} by {scene.person(found.member)}" if found else ""
-
-
-def _sold(entry: Entry, event: e.Sold, scene: Scene) -> str:
-    to = f" to {scene.person(event.member)}" if event.member else ""
-    price = f" for {scene.style.money(event.price)}" if event.price is not None else ""
-    return f"{of_sex(event.count, event.sex)} of batch {naming.label(event.batch)} sold{to}{price}{scene.when(entry)}.{scene.left_in(event.batch)}"
-
-
-def _reservation_changed(entry: Entry, event: e.ReservationChanged, scene: Scene) -> str:
-    found = scene.room.reservations.get(event.reservation)
-    return f"Reservation #{event.reservation} is now {reserved_what(found) if found else 'changed'} of batch {naming.label(found.batch) if found else '?'}."
-
-
 TASKS = {"water_test": "test the water", "water_change": "change water", "measure": "measure", "count": "count"}
 
 
@@ -336,39 +232,14 @@ def _free_days(entry: Entry, event: e.FreeDays, scene: Scene) -> str:
     return f"Free to catch and hand over {days}{hours}."
 
 
-def _wanted(entry: Entry, event: e.Wanted, scene: Scene) -> str:
-    by = f" by {scene.style.day(event.by_day)}" if event.by_day else ""
-    size = f" from {scene.style.length(event.min_mm)}" if event.min_mm else ""
-    strain = event.strain.replace("-", " ")
-    return f"On the wanted list (wish {event.wish}): {of_sex(event.count, event.sex)}, {strain}{size}{by}. You are asked when some come."
-
-
 def _parents(entry: Entry, event: e.Parents, scene: Scene) -> str:
     said = [(word, naming.inside(scene.fish(one))) for word, one in (("father", event.sire), ("mother", event.dam)) if one]
     about = scene.fish(event.subject) if event.subject in scene.room.fish else scene.batch(event.subject)
     return f"{about}: {listed(f'the {word} is {one}' for word, one in said)}."
 
 
-def _numbered(form: str) -> Words:
-    """A sentence about a reservation; `what` is ": 6 fish of batch A for Marek"."""
-    return lambda entry, event, scene: form.format(
-        number=event.reservation, when=scene.when(entry), what=_what(event, scene), pickup=_agreed(event, scene)
-    )
-
-
-def _what(event: Any, scene: Scene) -> str:
-    found = scene.room.reservations.get(event.reservation)
-    return f": {reserved_what(found)} of batch {naming.label(found.batch)} for {scene.person(found.member)}" if found else ""
-
-
-def _agreed(event: Any, scene: Scene) -> str:
-    found = scene.room.reservations.get(event.reservation)
-    if found is None or found.pickup is None:
-        return "none is set"
-    return f"{scene.style.day(found.pickup)}{f' {scene.style.clock(found.at)}' if found.at else ''}"
-
-
 LINES: Mapping[type[e.Event], Words] = {
+    **ORDER_LINES,
     e.PlaceAdded: _place_added,
     e.PlaceRetired: lambda entry, event, scene: f"{capital(event.place)} is out of use.",
     e.StrainAdded: lambda entry, event, scene: f"Strain added: {event.name} ({species_line(event.species)}).",
@@ -405,21 +276,6 @@ LINES: Mapping[type[e.Event], Words] = {
     e.Fed: _fed,
     e.Noted: _noted,
     e.Photographed: _photographed,
-    e.Offered: _offered,
-    e.Withdrawn: lambda entry, event, scene: f"Batch {naming.label(event.batch)} is off sale; reservations stand.",
-    e.Priced: _priced,
-    e.Reserved: _reserved,
-    e.Confirmed: _numbered("Reservation #{number} confirmed{what}."),
-    e.Declined: _numbered("Reservation #{number} declined{what}."),
-    e.ReservationChanged: _reservation_changed,
-    e.PickupSet: _pickup_set,
-    e.PickupAgreed: _numbered("Reservation #{number}: pickup {pickup} agreed."),
-    e.PickupRefused: _numbered("Reservation #{number}: that pickup is off. What stands: {pickup}."),
-    e.Collected: _collected,
-    e.NoShow: _numbered("Reservation #{number}: nobody came{when}. The fish are free again."),
-    e.Cancelled: _numbered("Reservation #{number} cancelled{what}."),
-    e.Deposit: lambda entry, event, scene: f"Deposit of {scene.style.money(event.amount)} noted on #{event.reservation}.",
-    e.Sold: _sold,
     e.Habit: _habit,
     e.Away: _away,
     e.TaskDone: lambda entry, event, scene: "Done.",
@@ -428,9 +284,6 @@ LINES: Mapping[type[e.Event], Words] = {
     e.FreeDays: _free_days,
     e.FishroomSetting: lambda entry, event, scene: f"{capital(event.name.replace('_', ' '))}: {event.value}.",
     e.ClubSetting: lambda entry, event, scene: f"{capital(event.name.replace('_', ' '))}: {event.value}.",
-    e.Wanted: _wanted,
-    e.WishOffered: lambda entry, event, scene: f"Wish {event.wish}: {event.count} of batch {naming.label(event.batch)} proposed.",
-    e.WishAnswered: lambda entry, event, scene: f"Wish {event.wish}: {event.answer}.",
     e.Announced: lambda entry, event, scene: "Posted to the group.",
     e.Voided: lambda entry, event, scene: "Taken back.",
 }

@@ -1,0 +1,128 @@
+"""One line for everything of the order book that was recorded: offers, reservations, pickups, wishes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bot.replies import naming
+from bot.replies.recorded_scene import Scene, Words
+from bot.replies.words import capital, counted, listed, of_sex
+from core import events as e
+from core.events import Entry
+
+
+def _offered(entry: Entry, event: e.Offered, scene: Scene) -> str:
+    what = of_sex(event.count, event.sex) + " of " if event.count else f"the {event.sex}s of " if event.sex else ""
+    price = f" at {scene.style.money(event.price)} each" if event.price is not None else ""
+    day = f" from {scene.style.day(event.from_day)}" if event.from_day else ""
+    return capital(f"{what}batch {naming.label(event.batch)} for sale{price}{day}.")
+
+
+def _priced(entry: Entry, event: e.Priced, scene: Scene) -> str:
+    what = f"batch {naming.label(event.batch)}" if event.batch else naming.strain(scene.room, event.strain or "")
+    sex = f", {event.sex}s" if event.sex else ""
+    return f"Price of {what}{sex}: {scene.style.money(event.price)} each."
+
+
+def reserved_what(event: e.Reserved | Any) -> str:
+    """ "1 male and 4 females", "6 fish"."""
+    if event.males or event.females:
+        return listed([of_sex(n, sex) for n, sex in ((event.males, "male"), (event.females, "female")) if n])  # type: ignore[arg-type]
+    return of_sex(event.count, event.sex)
+
+
+def _reserved(entry: Entry, event: e.Reserved, scene: Scene) -> str:
+    who = scene.person(event.member)
+    pickup = (
+        f", pickup {scene.style.day(event.pickup)}{f' {scene.style.clock(event.at)}' if event.at else ''}" if event.pickup else ""
+    )
+    state = "" if event.confirmed else " The keeper has yet to confirm."
+    return (
+        f"Reservation #{event.reservation}: {reserved_what(event)} of batch {naming.label(event.batch)} for {who}{pickup}.{state}"
+    )
+
+
+def _pickup_set(entry: Entry, event: e.PickupSet, scene: Scene) -> str:
+    at = f" {scene.style.clock(event.at)}" if event.at else ""
+    found = scene.room.reservations.get(event.reservation)
+    other = "the keeper" if found and found.member == event.proposed_by else scene.person(found.member) if found else "the other side"
+    proposed = f" proposed; it stands once {other} accepts" if event.proposed_by else ""
+    return f"Reservation #{event.reservation}: pickup {scene.style.day(event.pickup)}{at}{proposed}."
+
+
+def _collected(entry: Entry, event: e.Collected, scene: Scene) -> str:
+    found = scene.room.reservations.get(event.reservation)
+    count = event.count or (found.collected if found else None)
+    took = f": {counted(count, 'fish', 'fish')}{_of_whom(event, scene)}" if count else ""
+    rest = f" {found.left} still reserved." if found and found.left and found.status in ("confirmed", "unconfirmed") else ""
+    return f"Reservation #{event.reservation} collected{scene.when(entry)}{took}.{rest}"
+
+
+def _of_whom(event: Any, scene: Scene) -> str:
+    """ " of batch A by Marek": whose reservation it is, of what."""
+    found = scene.room.reservations.get(event.reservation)
+    return f" of batch {naming.label(found.batch)} by {scene.person(found.member)}" if found else ""
+
+
+def _sold(entry: Entry, event: e.Sold, scene: Scene) -> str:
+    to = f" to {scene.person(event.member)}" if event.member else ""
+    price = f" for {scene.style.money(event.price)}" if event.price is not None else ""
+    return f"{of_sex(event.count, event.sex)} of batch {naming.label(event.batch)} sold{to}{price}{scene.when(entry)}.{scene.left_in(event.batch)}"
+
+
+def _reservation_changed(entry: Entry, event: e.ReservationChanged, scene: Scene) -> str:
+    found = scene.room.reservations.get(event.reservation)
+    if found is None:
+        return f"Reservation #{event.reservation} changed."
+    return f"Reservation #{event.reservation} is now {reserved_what(found)} of batch {naming.label(found.batch)}."
+
+
+def _wanted(entry: Entry, event: e.Wanted, scene: Scene) -> str:
+    by = f" by {scene.style.day(event.by_day)}" if event.by_day else ""
+    size = f" from {scene.style.length(event.min_mm)}" if event.min_mm else ""
+    strain = event.strain.replace("-", " ")
+    return f"On the wanted list (wish {event.wish}): {of_sex(event.count, event.sex)}, {strain}{size}{by}. You are asked when some come."
+
+
+def _numbered(form: str) -> Words:
+    """A sentence about a reservation; `what` is ": 6 fish of batch A for Marek"."""
+    return lambda entry, event, scene: form.format(
+        number=event.reservation, when=scene.when(entry), what=_what(event, scene), pickup=_agreed(event, scene)
+    )
+
+
+def _what(event: Any, scene: Scene) -> str:
+    found = scene.room.reservations.get(event.reservation)
+    return f": {reserved_what(found)} of batch {naming.label(found.batch)} for {scene.person(found.member)}" if found else ""
+
+
+def _agreed(event: Any, scene: Scene) -> str:
+    found = scene.room.reservations.get(event.reservation)
+    if found is None or found.pickup is None:
+        return "none is set"
+    return f"{scene.style.day(found.pickup)}{f' {scene.style.clock(found.at)}' if found.at else ''}"
+
+
+WISH_ANSWERS = {"met": "met", "passed": "not these; the next in the row is asked", "dropped": "off the list"}
+
+ORDER_LINES: Mapping[type[e.Event], Words] = {
+    e.Offered: _offered,
+    e.Withdrawn: lambda entry, event, scene: f"Batch {naming.label(event.batch)} is off sale; reservations stand.",
+    e.Priced: _priced,
+    e.Reserved: _reserved,
+    e.Confirmed: _numbered("Reservation #{number} confirmed{what}."),
+    e.Declined: _numbered("Reservation #{number} declined{what}."),
+    e.ReservationChanged: _reservation_changed,
+    e.PickupSet: _pickup_set,
+    e.PickupAgreed: _numbered("Reservation #{number}: pickup {pickup} agreed."),
+    e.PickupRefused: _numbered("Reservation #{number}: that pickup is off. What stands: {pickup}."),
+    e.Collected: _collected,
+    e.NoShow: _numbered("Reservation #{number}: nobody came{when}. The fish are free again."),
+    e.Cancelled: _numbered("Reservation #{number} cancelled{what}."),
+    e.Deposit: lambda entry, event, scene: f"Deposit of {scene.style.money(event.amount)} noted on #{event.reservation}.",
+    e.Sold: _sold,
+    e.Wanted: _wanted,
+    e.WishOffered: lambda entry, event, scene: f"Wish {event.wish}: {event.count} of batch {naming.label(event.batch)} proposed.",
+    e.WishAnswered: lambda entry, event, scene: f"Wish {event.wish}: {WISH_ANSWERS[event.answer]}.",
+}

@@ -1,0 +1,56 @@
+"""What a line about something recorded may need to know."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from bot.replies import naming
+from bot.replies.words import Style, counted
+from core.events import Entry
+from core.fishroom.state import Fishroom
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What a line may need: the fishroom after the entry, the reader's style, people's names, and the free texts of the message."""
+
+    room: Fishroom
+    style: Style
+    names: Mapping[str, str]
+    texts: Mapping[str, str]
+
+    def person(self, person: str | None) -> str:
+        """A member's name."""
+        return self.names.get(person or "", "a former member")
+
+    def when(self, entry: Entry) -> str:
+        """The day, where it is not today; with the time of day where one was told."""
+        at = f" {self.style.clock(entry.at)}" if entry.at else ""
+        if entry.on == self.style.today:
+            return f" today{at}" if at else ""
+        return f" on {self.style.day(entry.on)}{at}"
+
+    def since(self, entry: Entry) -> str:
+        """ "since Sat 28 Feb"."""
+        return f"since {self.style.near(entry.on)}"
+
+    def fish(self, fish: str) -> str:
+        """A fish's name."""
+        return naming.fish(self.room, fish)
+
+    def batch(self, batch: str) -> str:
+        """A batch's name."""
+        return naming.batch(self.room, batch)
+
+    def left_in(self, batch: str) -> str:
+        """How many the book has now."""
+        found = self.room.batches.get(batch)
+        if found is None:
+            return ""
+        return f" {counted(found.count, 'fish', 'fish', approx=found.approx)} now in {found.label}."
+
+
+Words = Callable[[Entry, Any, Scene], str]
+"""The sentence for an entry, its event, and the scene."""
