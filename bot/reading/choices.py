@@ -99,7 +99,7 @@ RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
     (re.compile(r"^(?:(?:set|my|the) )*quiet (?:hours|time)\b|\bdont disturb\b.*\d"), _setting("quiet_hours", _quiet)),
     (
         re.compile(r"^(?:set |my |the )*currency\b"),
-        _setting("currency", _found(r"currency\s*(?:is|to|=|:)?\s*([a-z€£$]{1,3})\b", lambda m: m.group(1).upper())),
+        _setting("currency", _found(r"currency\s*(?:is|to|=|:)?\s*([a-z€£$]{1,3})(?!\w)", lambda m: m.group(1).upper())),
     ),
     (re.compile(r"\btime ?zone\b"), _setting("time_zone", _found(r"\b([A-Z][A-Za-z]+/[A-Za-z_]+(?:/[A-Za-z_]+)?|UTC)\b"))),
     (

@@ -174,7 +174,23 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
     return out
 
 
-_REASONS = ("because", "cos", "cuz", "bc", "coz", "becuz", "although", "though", "even though", "where", "due to", "thanks to", "so that", "which", "who")
+_REASONS = (
+    "because",
+    "cos",
+    "cuz",
+    "bc",
+    "coz",
+    "becuz",
+    "although",
+    "though",
+    "even though",
+    "where",
+    "due to",
+    "thanks to",
+    "so that",
+    "which",
+    "who",
+)
 
 
 def _without_reasons(tokens: Sequence[Token]) -> list[Token]:

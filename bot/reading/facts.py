@@ -170,6 +170,8 @@ class Facts:
         assert isinstance(spot, Spot)  # noqa: S101 a place token has a spot
         if spot.name:
             return spot.name
+        if (spot.said or spot.type) in self.scene.memory.new_places:
+            return str(spot.said or spot.type)
         if spot.type:
             options = self.names.places_of_type(spot.type)
             return options[0] if len(options) == 1 else Trouble(slot, "ambiguous" if options else "unknown", spot.said, options)

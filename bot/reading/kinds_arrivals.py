@@ -40,7 +40,11 @@ def joined(facts: Facts) -> list[Partial]:
 
 
 def _is_batch(facts: Facts) -> bool:
-    young = facts.has("fry", "batch_word") or any(token.text == "new batch" for token in facts.tokens) or any(quantity.sex == "unsexed" for quantity in facts.quantities)
+    young = (
+        facts.has("fry", "batch_word")
+        or any(token.text == "new batch" for token in facts.tokens)
+        or any(quantity.sex == "unsexed" for quantity in facts.quantities)
+    )
     sexed = facts.where("fish") or any(facts.tokens[n].value in ("female", "male") for n in facts.where("sex"))
     return bool(young and not sexed) or (bool(facts.where("length")) and not sexed)
 

@@ -9,7 +9,6 @@ from bot.reading.partial import Partial, Trouble
 from bot.reading.walk import Fish
 from core import units
 
-
 _EXTREMES = ("biggest", "smallest", "largest", "longest", "shortest", "max", "min", "range", "between", "up to")
 """Words for the ends of a range: such lengths are no fair sample."""
 

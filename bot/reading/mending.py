@@ -12,10 +12,10 @@ from rapidfuzz.distance import DamerauLevenshtein
 from rapidfuzz.process import extract
 
 from bot.reading.days import DATE_WORDS, FULL_NAMES
-from bot.reading.names import Names
+from bot.reading.names import MENDABLE, Names
 from bot.reading.vocabulary import ordinary_words, vocabulary
 
-SHORTEST = 4
+SHORTEST = MENDABLE
 LONGEST = 24
 
 
@@ -37,8 +37,7 @@ def mended(word: str, names: Names) -> str:
         return word
     if len(word) < SHORTEST:
         return _swapped(word, [name for name in names.words if len(name) == len(word)])
-    own = tuple(sorted(name for name in names.words if len(name) >= SHORTEST and not name.isdigit()))
-    return _best([*_near(word, own), *_near(word, _trade_words())]) or word
+    return _best([*_near(word, names.mendable), *_near(word, _trade_words())]) or word
 
 
 def _swapped(word: str, candidates: Iterable[str]) -> str:

@@ -13,6 +13,8 @@ from typing import Any, cast
 
 Row = Mapping[str, Any]
 PLACE_TYPES = ("tank", "box", "tub", "pond")
+MENDABLE = 4
+"""Letters from which a misspelt word of a name is mended."""
 
 
 @dataclass(frozen=True)
@@ -34,6 +36,9 @@ class Names:
     club_began: date | None = None
     profiles: Mapping[str, str] = field(default_factory=dict)
     """Common and scientific names of the species profiles -> profile key: strains that a club knows without being told."""
+
+    beneath: Names | None = None
+    """Names that a whole club shares (people, strains, profiles), worked out once for all its messages; these come before them."""
 
     @classmethod
     def from_json(cls, club: Mapping[str, Any], profiles: Mapping[str, str] | None = None) -> Names:
@@ -101,6 +106,11 @@ class Names:
     @cached_property
     def phrases(self) -> dict[str, tuple[str, str]]:
         """Every name in lower case -> (what it is, its key): the words that mean something only here."""
+        found = self._own_phrases
+        return {**self.beneath.phrases, **found} if self.beneath else found
+
+    @cached_property
+    def _own_phrases(self) -> dict[str, tuple[str, str]]:
         found: dict[str, tuple[str, str]] = {}
         for kind, key, names in self._named():
             for name in names:
@@ -110,6 +120,10 @@ class Names:
         return found
 
     def _named(self) -> Iterable[tuple[str, str, tuple[str, ...]]]:
+        yield from self._named_here()
+        yield from self._named_in_club()
+
+    def _named_here(self) -> Iterable[tuple[str, str, tuple[str, ...]]]:
         for place in self.places:
             yield "place", place, (place, *self.place_names.get(place, ()))
         for sex in ("female", "male"):
@@ -119,25 +133,39 @@ class Names:
                     yield sex, label, (nickname,)
                 if not label.isdigit() and len(label) > 2:
                     yield sex, label, (label,)
-        for member in (*self.members, *self.guests):
+
+    def _named_in_club(self) -> Iterable[tuple[str, str, tuple[str, ...]]]:
+        """People, strains and profiles, but for those that are beneath already."""
+        for member in () if self.beneath else (*self.members, *self.guests):
             yield "member", member, (member,)
+        known: Mapping[str, Row] = self.beneath.strains if self.beneath else {}
         for key, row in self.strains.items():
+            if known.get(key) == row:
+                continue
             names = tuple(row.get("names", ()))
             species = (row["species"],) if row.get("species") else ()
             singular = tuple(name[:-1] for name in names if name.endswith("s") and len(name) >= 4)
             yield "strain", key, (*names, *species, key, key.replace("-", " "), *singular, *(plural(name) for name in names))
-        for name, key in self.profiles.items():
+        for name, key in () if self.beneath else self.profiles.items():
             yield "profile", key, (name, plural(name))
 
     @cached_property
     def words(self) -> frozenset[str]:
         """The single words of the names, which a misspelt word may be mended to."""
-        return frozenset(word for phrase in self.phrases for word in phrase.split())
+        own = frozenset(word for phrase in self._own_phrases for word in phrase.split())
+        return own | self.beneath.words if self.beneath else own
 
     @cached_property
     def longest(self) -> int:
         """How many words the longest name has."""
-        return max((len(phrase.split()) for phrase in self.phrases), default=0)
+        own = max((len(phrase.split()) for phrase in self._own_phrases), default=0)
+        return max(own, self.beneath.longest) if self.beneath else own
+
+    @cached_property
+    def mendable(self) -> tuple[str, ...]:
+        """The words of names that are long enough for a misspelling to be sure, in order."""
+        own = [word for phrase in self._own_phrases for word in phrase.split() if len(word) >= MENDABLE and not word.isdigit()]
+        return tuple(sorted({*own, *(self.beneath.mendable if self.beneath else ())}))
 
 
 def plural(name: str) -> str:

@@ -53,7 +53,8 @@ def _habit(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
 
 def _away(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     if any(
-        token.kind in ("fish", "batch", "place", "reservation") or token.has("negation", "condition", "hearsay")
+        token.kind in ("fish", "batch", "place", "reservation")
+        or (token.has("negation", "condition", "hearsay") and token.text not in ("until", "till"))
         for token in tokens
     ):
         return None

@@ -21,6 +21,8 @@ class Memory:
     reservation: str | None = None
     head_day: days.DaySpan | None = None
     taken: list[str] = field(default_factory=list)
+    new_places: list[str] = field(default_factory=list)
+    """Places that the message itself has added."""
     unread: list[str] = field(default_factory=list)
     """Names and numbers that stood by themselves, and were not understood."""
 

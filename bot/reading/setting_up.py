@@ -92,12 +92,14 @@ def _place_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Parti
         return None
     if announced and name in scene.names.places and any(token.text in ("to", "in", "into") for token in tokens[:at]):
         return None
-    if type_ is None or (not announced and spot.name is None):
+    if type_ is None or (not announced and spot.name is None and not spot.said[-1:].isdigit()):
         return None
     partial = Partial("place_added", {"type": type_})
     partial.put("place", Trouble("place", "taken", name) if announced and name in scene.names.places else name)
     facts = _facts(tokens, scene)
     _particulars(partial, tokens, at, facts)
+    if "place" in partial.slots:
+        scene.memory.new_places.append(name)
     return [partial] if announced or len(partial.slots) > 2 else None
 
 
@@ -110,19 +112,26 @@ def _new_name(tokens: Sequence[Token], at: int, spot: Spot, scene: Scene) -> tup
     if called and called[0] + 1 < len(tokens):
         return raw(_until_comma(tokens[called[0] + 1 :]), scene).lower(), type_
     if spot.type:
-        before = [token for token in tokens[:at] if token.kind == "word" and not token.means]
-        if before:
-            return raw([*before[:1], tokens[at]], scene).lower(), type_
-        following = tokens[at + 1] if at + 1 < len(tokens) else None
-        if following is not None and following.kind == "word" and not following.means:
-            return following.text, type_
+        start = next((n for n in range(at) if tokens[n].kind == "word" and tokens[n].text not in _BEFORE_NAME), at)
+        if start < at:
+            return raw(tokens[start : at + 1], scene).lower(), type_
+        following = _until_comma(tokens[at + 1 :])
+        if following and following[0].text not in ("in", "with", "on", "of", "for", "hangs", "is", "at", "to", "from"):
+            return raw(following, scene).lower(), type_
+        return type_ or spot.said, type_
     return spot.said, type_
+
+
+_BEFORE_NAME = frozenset(
+    ["new", "add", "added", "set", "up", "setup", "built", "install", "installed", "got", "have", "ive", "i", "we", "just", "a", "an", "the", "another", "big", "small", "please", "my", "our", "second", "third"]
+)
+"""Words before a new place's type that are no part of its name."""
 
 
 def _until_comma(tokens: Sequence[Token]) -> list[Token]:
     out: list[Token] = []
     for token in tokens:
-        if token.kind == "punct" or token.kind in ("volume", "temp", "suffixed"):
+        if token.kind in ("punct", "volume", "temp", "suffixed", "number", "place"):
             break
         out.append(token)
     return out
@@ -142,7 +151,8 @@ def _particulars(partial: Partial, tokens: Sequence[Token], at: int, facts: Fact
         None,
     )
     if hung is not None:
-        partial.put("hangs_in", hung.name if hung.name else Trouble("hangs_in", "unknown", hung.said))
+        known = hung.name or (hung.said if hung.said in facts.scene.memory.new_places else None)
+        partial.put("hangs_in", known or Trouble("hangs_in", "unknown", hung.said))
     if re.search(r"\b(?:hard|difficult|tricky|awkward|pain) to (?:catch|net)", flat):
         partial.put("hard_to_catch", True)
     if re.search(r"\baquaponics?\b|\b(?:on|in|part of) the loop\b|\bloop\b", flat):
@@ -223,6 +233,8 @@ def _named(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
 
 
 _NAMING = (
+    "now called",
+    "is now called",
     "called",
     "named",
     "is called",

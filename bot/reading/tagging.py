@@ -112,6 +112,10 @@ def _append_name(run: Run, n: int, length: int, known: tuple[str, str], possessi
         run.out.append(run.span(n, length, "fish", Fish(kind, key, named=True)))
         return length
     value: object = Spot(key, said=key) if kind == "place" else key
+    following = run.at(n + length + 1)
+    typed = kind == "place" and run.means(n + length) & set(PLACE_TYPES) and not run.text(n + length).endswith("s")
+    if typed and (following is None or following.kind != "number") and not run.text(n).startswith(PLACE_TYPES):
+        length += 1
     token = run.span(n, length, kind, value)
     run.out.append(replace(token, note="possessive") if possessive or re.search(r"['’]s$", run.raw(n)) else token)
     return length

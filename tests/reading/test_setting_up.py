@@ -1,0 +1,61 @@
+"""A fresh fishroom set up by message, against a club that has nothing yet but knows the species profiles."""
+
+from datetime import datetime
+from typing import Any
+
+import pytest
+
+from bot.reading import Events, Names, as_json, read
+
+NOW = datetime.fromisoformat("2026-03-02T09:00")
+FRESH = Names(members=("Hanna", "Luis"), profiles={"yellow lab": "yellow-lab", "labidochromis caeruleus": "yellow-lab", "rusty": "rusty"})
+
+FIRST = [
+    ("new tank 1, 240 litres, 26 C", {"place": "tank 1", "type": "tank", "litres": 240, "temp_c": 26}),
+    ("new tub, 400 l, hard to catch", {"place": "tub", "type": "tub", "litres": 400, "hard_to_catch": True}),
+    ("new tub grow-out, 300 litres", {"place": "grow-out", "type": "tub", "litres": 300}),
+    ("set up tank 4, 60 gallons, 78F, on the loop", {"place": "tank 4", "type": "tank", "litres": 227.1, "temp_c": 25.6, "loop": True}),
+    ("new holding tank, 60 litres", {"place": "holding tank", "type": "tank", "litres": 60}),
+]
+
+
+@pytest.mark.parametrize(("text", "slots"), FIRST)
+def test_a_first_place_is_added(text: str, slots: dict[str, Any]) -> None:
+    reading = read(text, now=NOW, by="Hanna", names=FRESH)
+    assert as_json(reading) == {"result": "events", "events": [{"kind": "place_added", **slots}]}
+
+
+def test_one_message_may_add_a_place_and_what_is_in_it() -> None:
+    text = "new tank 1, 240 litres\nnew box 1 hangs in tank 1\nadded 4 female yellow labs and a male to tank 1"
+    reading = read(text, now=NOW, by="Hanna", names=FRESH)
+    assert isinstance(reading, Events)
+    assert [item.kind for item in reading.items] == ["place_added", "place_added", "joined", "joined"]
+    assert reading.items[1].slots["hangs_in"] == "tank 1"
+    assert reading.items[2].slots == {"sex": "female", "count": 4, "strain": "yellow-lab", "to": "tank 1", "on": "2026-03-02"}
+
+
+def test_a_place_that_stands_already_is_asked_about(club: Names) -> None:
+    reading = as_json(read("new tank 1, 100 litres", now=NOW, by="Hanna", names=club))
+    assert (reading["result"], reading["about"], reading["why"]) == ("ask", "place", "taken")
+
+
+def test_a_message_reads_in_about_a_millisecond_against_a_large_club() -> None:
+    """A bound ten times over the aim, so that a busy machine does not fail it."""
+    import time
+
+    large = Names(
+        members=tuple(f"Member{n}" for n in range(300)),
+        places=tuple(f"tank {n}" for n in range(1, 60)),
+        females={str(n): {"strain": "rusty", "place": "tank 1"} for n in range(1, 150)},
+        males={str(n): {"strain": "rusty", "place": "tank 1"} for n in range(1, 40)},
+        batches={f"{a}{b}": {"strain": "rusty", "place": "tank 2", "count": 20} for a in "BCDE" for b in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"},
+        strains={"rusty": {"names": ["rusty"]}},
+    )
+    texts = ["female 4 holding since tuesday", "moved 10 of BC to tank 3", "feamle 7 holdng", "what's due today", "30% wc tank 5, fed tank 6"]
+    for text in texts:
+        read(text, now=NOW, by="Hanna", names=large)
+    began = time.perf_counter()
+    for _ in range(10):
+        for text in texts:
+            read(text, now=NOW, by="Hanna", names=large)
+    assert (time.perf_counter() - began) / 50 < 0.010
