@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Literal
 
 from core.events import BatchId, PersonId, PlaceName
 from core.fishroom.state import Batch, Fishroom, Reservation
 from core.planning.catch_days import AT_MOST_DAYS, FASTING_DAYS, CatchDay, CatchPlan, Fetching, plan_catch_days
+from core.planning.promises import Now, TooMany, decide_change
 
 DONE_BEFORE_DAYS = 14
 """Catches told as done are remembered this long."""
@@ -81,6 +82,21 @@ def suits(room: Fishroom, reservation: Reservation, day: date, at: time | None, 
         return Suits(catch)
     days = days_that_suit(room, reservation.batch, max(day, today), today)
     return DoesNotSuit(why, days, room.free.from_time, room.free.to_time)
+
+
+def decide_pickup(
+    room: Fishroom, number: int, day: date, at: time | None, now: Now, *, by_keeper: bool = False
+) -> Suits | DoesNotSuit | TooMany:
+    """Whether a pickup can be set for a day: it must suit the keeper (who may choose any day), and leave all promises safe.
+
+    A later day means more days of losses, an earlier one smaller fish: both are weighed like a new promise.
+    """
+    reservation = room.reservations[number]
+    found = suits(room, reservation, day, at, now.today)
+    if isinstance(found, DoesNotSuit) and not (by_keeper and found.why in ("away", "not_free", "hours")):
+        return found
+    decision = decide_change(room, number, replace(reservation, pickup=day), now, by_keeper=True)
+    return decision if isinstance(decision, TooMany) else Suits(catch_day_for(room, reservation.batch, day, now.today))
 
 
 def _objection(

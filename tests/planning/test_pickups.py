@@ -6,8 +6,20 @@ from datetime import time
 from core.biology.transport import Bags
 from core.fishroom.state import Absence, Batch, Fishroom, FreeTime, Group, Place, Reservation, TaskMark
 from core.planning.pickup_tasks import holding_tank, pickup_tasks
-from core.planning.pickups import DoesNotSuit, Suits, agreed, catch_key, catch_plan, days_that_suit, overdue, proposals, suits
-from tests.planning.garden import NOON, TODAY, after, batch, reservation, room
+from core.planning.pickups import (
+    DoesNotSuit,
+    Suits,
+    agreed,
+    catch_key,
+    catch_plan,
+    days_that_suit,
+    decide_pickup,
+    overdue,
+    proposals,
+    suits,
+)
+from core.planning.promises import TooMany
+from tests.planning.garden import MORTAL, NOON, SURE, TODAY, after, batch, reservation, room
 
 WEEKEND = FreeTime((5, 6), time(10), time(16))
 
@@ -54,6 +66,26 @@ def test_fish_from_a_pond_need_a_day_to_catch_them() -> None:
     found.free = FreeTime((3, 5))
     assert suits(found, found.reservations[1], after(5), None, TODAY) == Suits(after(3))
     assert days_that_suit(found, "B", TODAY, TODAY) == (after(5), after(12), after(19))
+
+
+def test_a_pickup_moved_to_a_later_day_must_leave_all_promises_safe() -> None:
+    """24 fish, all promised for today: nobody can be sure that all 24 live another sixty days."""
+    found = room([batch()], [reservation(1, 14, 0), reservation(2, 10, 0)])
+    assert isinstance(decide_pickup(found, 2, after(0), None, MORTAL), Suits)
+    assert isinstance(decide_pickup(found, 2, after(60), None, MORTAL), TooMany)
+
+
+def test_the_keeper_may_choose_a_day_off_and_the_buyer_may_not() -> None:
+    found = room([batch()], [reservation(1, 4, 2)], free=WEEKEND)
+    assert isinstance(decide_pickup(found, 1, after(1), None, SURE), DoesNotSuit)
+    assert isinstance(decide_pickup(found, 1, after(1), None, SURE, by_keeper=True), Suits)
+
+
+def test_fish_of_either_sex_are_given_so_that_promised_males_stay() -> None:
+    """5 males and 1 female, one male promised to somebody else: 5 fish of either sex are 4 males and the female."""
+    found = room([batch(unsexed=0, males=5, females=1)], [reservation(1, 1, 9, sex="male"), reservation(2, 5, 0)])
+    (task,) = pickup_tasks(found, TODAY, NOON)
+    assert task.packing[0].best == (4, 1, 0)
 
 
 def test_a_proposal_waits_for_the_other_side() -> None:
