@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from datetime import timedelta
 from typing import Any, cast
 
 from bot.conversation.arriving import add_room, invite
@@ -22,6 +23,8 @@ _INVITE = re.compile(
 _FORGET = re.compile(r"^\s*forget me\s*[.!]?\s*$", re.IGNORECASE)
 _DATA = re.compile(r"^\s*(?:give|send|export)(?: me)?(?: all)? my (?:data|records?)\s*[.!?]?\s*$", re.IGNORECASE)
 _USE = re.compile(r"^\s*(?:use|switch to|write to)\s+(?P<name>.{2,60}?)\s*\.?\s*$", re.IGNORECASE)
+_PAGE = re.compile(r"^\s*(?:open |show )?(?:me )?(?:the |my )?(?:web ?)?page(?: link)?\s*[.!?]?\s*$", re.IGNORECASE)
+PAGE_LINK_FOR = timedelta(hours=1)
 ROLES = ("organiser", "keeper", "buyer")
 
 
@@ -74,10 +77,22 @@ def _use(scene: Scene, found: Match) -> list[Reply] | None:
     return [Reply(words.entered(scene.visit.tx.clubs.room(room).name))]
 
 
+def _page(scene: Scene, found: Match) -> list[Reply]:
+    """A link that signs the writer in on the page; never where others read along."""
+    address = scene.visit.links.get(words.ON_THE_PAGE)
+    if address is None:
+        return [Reply(words.NO_PAGE)]
+    if scene.origin.group:
+        return [Reply(words.PAGE_IN_PRIVATE)]
+    code = scene.visit.tx.sessions.link(scene.person.id, scene.now + PAGE_LINK_FOR)
+    return [Reply(words.page_link(address + code))]
+
+
 DEEDS: tuple[tuple[re.Pattern[str], Callable[[Scene, Match], list[Reply] | None]], ...] = (
     (_INVITE, _invite),
     (_FORGET, _forget),
     (_DATA, _data),
+    (_PAGE, _page),
     (_USE, _use),
 )
 

@@ -44,6 +44,8 @@ class Desk:
     talker: Talker
     clock: Clock
     failures: dict[tuple[PersonId, str], int] = field(default_factory=dict)
+    farewells: dict[PersonId, str] = field(default_factory=dict)
+    """What is still to be said to somebody whose log is gone and may not be written to again."""
 
     def hear(self, seat: Seat, note: Note) -> bool:
         """Hear a message and write it down with its answers; False where it failed and is to be tried again later.
@@ -66,6 +68,10 @@ class Desk:
         self._write(seat.person, note, replies)
         return True
 
+    def farewell(self, seat: Seat) -> str | None:
+        """What is said last to somebody who asked to be forgotten; None for everybody else."""
+        return self.farewells.pop(seat.person, None)
+
     def _set_aside(self, seat: Seat, note: Note) -> bool:
         key = (seat.person, note.client)
         self.failures[key] = self.failures.get(key, 0) + 1
@@ -79,7 +85,10 @@ class Desk:
             instead = note.entry if reply.replaces and isinstance(note, Pressed) else None
             written.append((replace(line, client=note.client, part=part, instead_of=instead), files))
         with self.store.write() as tx:
-            if not tx.pages.heard(person, note.client):
+            found = tx.people.get(person)
+            if found is None or found.forgotten:
+                self.farewells[person] = "\n".join(reply.text for reply in replies)
+            elif not tx.pages.heard(person, note.client):
                 _write(tx, person, written)
 
     def greet(self, person: PersonId, replies: Sequence[Reply]) -> None:

@@ -103,6 +103,10 @@ class LogSocket(WebSocketHandler):
         if not done:
             await self.send({"t": "later", "id": note.client, "seconds": 3, "why": why})
             return
+        if (farewell := self.context.desk.farewell(self.seat)) is not None:
+            await self.send({"t": "farewell", "why": farewell})
+            self.context.part(self.seat.person)
+            return
         await self.context.push(self.seat.person)
         await self.send({"t": "taken", "id": note.client})
         await self.context.spread()

@@ -17,7 +17,6 @@ from tornado.netutil import bind_sockets
 from tornado.web import Application, RequestHandler
 
 from bot.clock import Clock
-from bot.page import words
 from bot.page.base import NothingHere, OwnFile
 from bot.page.board_handlers import BoardPage
 from bot.page.context import Context
@@ -32,6 +31,7 @@ from bot.page.seats import Seats
 from bot.page.settings import PageSettingError, PageSettings
 from bot.page.shelf_handlers import ShelfPage, ShelfPhoto
 from bot.page.talk import Talker
+from bot.replies.people import ON_THE_PAGE
 from core.club import Visits
 from core.store import Store
 from core.store.secret import token
@@ -105,7 +105,7 @@ async def serve(
     )
     port = _listen(server, settings)
     address = settings.address or f"http://{_shown_host(settings)}:{port}"
-    visits.links.setdefault(words.ON_THE_PAGE, f"{address}/join/")
+    visits.links.setdefault(ON_THE_PAGE, f"{address}/join/")
     visits.place_link = f"{address}/at/{{room}}/{{place}}"
     url = f"{address}/demo/{context.demo.token}" if context.demo else f"{address}/"
     return RunningPage(url, port, context, server, asyncio.create_task(_keep_ticking(context, tick)), own)

@@ -71,7 +71,6 @@ def roles(held: frozenset[str], club: str) -> str:
     return f"You are signed in as {role(held)} of {club}."
 
 
-ON_THE_PAGE = "on the page"
 PICTURES = frozenset({"image/png", "image/jpeg"})
 SHELF_EMPTY = (
     "Nothing is for sale just now. What is wanted can be told in the log (“looking for 6 yellow labs”), and is kept in order."

@@ -12,6 +12,10 @@ FORGET_SURE = (
     "in the book without your name, so that the others' records remain whole. This cannot be undone."
 )
 FORGOTTEN = "You are forgotten. Fare well, and good water."
+ON_THE_PAGE = "on the page"
+"""How the page is called where doors are listed."""
+NO_PAGE = "No page is served here. Whoever runs Frywire can start it with one."
+PAGE_IN_PRIVATE = "A link to the page is for you alone: ask me for it in a private chat."
 YOUR_DATA = "Here is everything I keep of yours, as CSV, JSON and calendar files in one archive."
 
 
@@ -22,6 +26,11 @@ def invitation(name: str, roles: Sequence[str], code: str, links: Mapping[str, s
     if not links:
         lines.append(f"• code: {code}")
     return "\n".join(lines)
+
+
+def page_link(link: str) -> str:
+    """A link that signs the reader in."""
+    return f"This opens the page as you, on one device, once, within an hour. Do not pass it on:\n{link}"
 
 
 def entered(name: str) -> str:

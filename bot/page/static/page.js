@@ -93,6 +93,8 @@ function heard(frame) {
   } else if (frame.t === "later") {
     tell(frame.why);
     setTimeout(() => (sent.delete(frame.id), flush()), frame.seconds * 1000);
+  } else if (frame.t === "farewell") {
+    farewell(frame.why);
   } else if (frame.t === "refused") {
     refused(frame);
   }
@@ -105,6 +107,16 @@ function refused(frame) {
   queue.remove(frame.id);
   log.showRefused(found, frame.why);
   log.toFoot();
+}
+
+// Forgotten: nothing of the member stays in this browser either.
+function farewell(why) {
+  wire.end();
+  queue.clear();
+  localStorage.removeItem(draftKey);
+  byId("log").replaceChildren();
+  byId("line").hidden = true;
+  state.textContent = why;
 }
 
 function opened() {

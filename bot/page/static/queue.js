@@ -30,6 +30,11 @@ export class Queue {
     this.keep(stay);
   }
 
+  clear() {
+    this.unkept = [];
+    this.store.removeItem(this.key);
+  }
+
   keep(notes) {
     try {
       this.store.setItem(this.key, JSON.stringify(notes));

@@ -61,7 +61,7 @@ export class Wire {
 
   lost(socket) {
     clearTimeout(this.silence);
-    if (socket !== this.socket || this.ended) return;
+    if (this.ended || socket !== this.socket) return;
     this.socket = null;
     this.stands("lost");
     this.tries += 1;
