@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date
+from functools import lru_cache
 from typing import Any
 
 from bot.reading import Names
@@ -11,6 +12,7 @@ from bot.replies.words import Style
 from core.club import Visit
 from core.fishroom.state import Batch, Fishroom, Reservation, Strain
 from core.species import names as species_names
+from core.store.roster import Roster
 
 STATUS = {"confirmed": "confirmed", "unconfirmed": "held"}
 
@@ -19,34 +21,41 @@ def names_for(
     visit: Visit, person: str, club_id: str, room_id: str | None, style: Style, tasks: Iterable[int], began: date | None
 ) -> Names:
     """What is known to whoever writes: in `room_id` everything, elsewhere only what is for sale and their own reservations."""
-    members = visit.names(club_id)
-    guests = {one.person.id for one in visit.tx.clubs.members(club_id) if one.roles == frozenset({"guest"})}
-    rooms = visit.rooms_of_club(club_id)
+    overview = visit.overview(club_id)
     room = visit.room(room_id) if room_id else None
+    shared = _of_club(visit.roster(club_id), overview.strains)
     return Names(
         date_order=style.dates,
         units=style.units,
-        members=tuple(name for key, name in members.items() if key not in guests),
-        guests=tuple(name for key, name in members.items() if key in guests),
-        strains=_strains(rooms if room is None else [*(one for one in rooms if one.id != room.id), room]),
+        members=shared.members,
+        guests=shared.guests,
+        strains={**shared.strains, **_strains(room.strains)} if room else shared.strains,
         places=tuple(place.name for place in room.places.values() if not place.retired) if room else (),
         place_names=_place_names(room) if room else {},
         females=_fish(room, "female") if room else {},
         males=_fish(room, "male") if room else {},
-        batches=_batches(room, rooms),
-        reservations=_reservations(person, room, rooms, members),
+        batches=_batches(room) if room else _for_sale(overview.offering()),
+        reservations=_reservations(room, overview.reservations_of(person), visit.names(club_id)),
         tasks=tuple(tasks),
         club_began=began,
+        profiles=shared.profiles,
+        beneath=shared,
+    )
+
+
+@lru_cache(maxsize=32)
+def _of_club(roster: Roster, strains: Mapping[str, Strain]) -> Names:
+    """What all the club's messages are read against. Rosters and an overview's strains are told apart by what they are, not hold."""
+    return Names(
+        members=tuple(name for person, name in roster.names.items() if person not in roster.guests),
+        guests=tuple(name for person, name in roster.names.items() if person in roster.guests),
+        strains=_strains(strains),
         profiles=species_names(),
     )
 
 
-def _strains(rooms: Iterable[Fishroom]) -> dict[str, dict[str, Any]]:
-    found: dict[str, dict[str, Any]] = {}
-    for room in rooms:
-        for key, strain in room.strains.items():
-            found[key] = {"names": strain_names(strain), "species": strain.species}
-    return found
+def _strains(strains: Mapping[str, Strain]) -> dict[str, dict[str, Any]]:
+    return {key: {"names": strain_names(strain), "species": strain.species} for key, strain in strains.items()}
 
 
 def strain_names(strain: Strain) -> tuple[str, ...]:
@@ -87,12 +96,14 @@ def _fish(room: Fishroom, sex: str) -> dict[str, dict[str, Any]]:
     return found
 
 
-def _batches(room: Fishroom | None, rooms: Iterable[Fishroom]) -> dict[str, dict[str, Any]]:
-    if room is not None:
-        found = {batch.label: _batch(batch) for batch in room.batches.values() if batch.merged_into is None and not batch.count}
-        found.update({batch.label: _batch(batch) for batch in room.live_batches()})
-        return found
-    return {batch.label: _batch(batch) for other in rooms for batch in other.live_batches() if batch.offer and not batch.hybrid}
+def _batches(room: Fishroom) -> dict[str, dict[str, Any]]:
+    found = {batch.label: _batch(batch) for batch in room.batches.values() if batch.merged_into is None and not batch.count}
+    found.update({batch.label: _batch(batch) for batch in room.live_batches()})
+    return found
+
+
+def _for_sale(rooms: Iterable[Fishroom]) -> dict[str, dict[str, Any]]:
+    return {batch.label: _batch(batch) for room in rooms for batch in room.live_batches() if batch.offer and not batch.hybrid}
 
 
 def _batch(batch: Batch) -> dict[str, Any]:
@@ -111,9 +122,8 @@ def _batch(batch: Batch) -> dict[str, Any]:
 
 
 def _reservations(
-    person: str, room: Fishroom | None, rooms: Iterable[Fishroom], members: Mapping[str, str]
+    room: Fishroom | None, mine: Iterable[Reservation], members: Mapping[str, str]
 ) -> dict[str, dict[str, Any]]:
-    mine = [one for other in rooms for one in other.reservations.values() if one.member == person]
     here = list(room.reservations.values()) if room else []
     return {str(one.number): _reservation(one, room, members) for one in sorted([*mine, *here], key=lambda one: one.number)}
 

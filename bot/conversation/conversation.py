@@ -86,8 +86,8 @@ def scene_of(visit: Visit, origin: Origin, conversation: Conversation) -> Scene 
     spoken = visit.tx.people.addressed(origin.person)
     group = visit.tx.clubs.of_group(origin.door, origin.chat) if origin.group else None
     club = clubs.get(group or spoken.club or "") or found[0][0]
-    shown = {room.id for room in visit.tx.clubs.rooms(club.id)}
-    mine = [room.id for room in visit.tx.clubs.rooms_of(origin.person) if room.id in shown]
+    shown = visit.roster(club.id).rooms
+    mine = [room for room in visit.rooms_kept_by(origin.person) if room in shown]
     room = spoken.room if spoken.room in mine else next(iter(mine), None)
     return Scene(visit, origin, conversation.clock.now(), club, room or sat_room(visit, origin.person, club.id, conversation))
 

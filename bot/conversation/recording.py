@@ -91,10 +91,8 @@ def told_already(scene: Scene, here: Here) -> Entry | None:
         mine = {one for one in mine if one is not None}
         if not mine:
             continue
-        head = scene.visit.tx.journal.head(stream)
-        for entry in reversed(scene.visit.tx.journal.entries(stream, after=max(0, head - 100))):
-            same_day = entry.told.astimezone(scene.zone).date() == scene.today
-            if same_day and signature(entry.event, entry.on) in mine and scene.visit.tx.journal.is_live(entry):
+        for entry in reversed(scene.visit.tx.journal.told_since(stream, scene.midnight)):
+            if signature(entry.event, entry.on) in mine and scene.visit.tx.journal.is_live(entry):
                 return entry  # type: ignore[no-any-return]
     return None
 

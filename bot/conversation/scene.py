@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from functools import cached_property
 from typing import Any, cast
 from zoneinfo import ZoneInfo
@@ -69,6 +69,11 @@ class Scene:
     def today(self) -> date:
         """The member's day."""
         return self.local.date()
+
+    @property
+    def midnight(self) -> datetime:
+        """The moment (UTC) at which the member's day began."""
+        return datetime.combine(self.today, time(), self.zone).astimezone(UTC)
 
     @cached_property
     def style(self) -> Style:

@@ -106,7 +106,7 @@ def _moved(entry: Entry, event: e.Moved, scene: Scene) -> str:
     if event.fish:
         return f"{scene.fish(event.fish)} moved to {event.to}{scene.when(entry)}."
     part = f"{of_sex(event.count, event.sex)} of " if event.count else f"the {event.sex}s of " if event.sex else ""
-    return capital(f"{part}batch {naming.label(event.batch or "")} moved to {event.to}{scene.when(entry)}.")
+    return capital(f"{part}batch {naming.label(event.batch or '')} moved to {event.to}{scene.when(entry)}.")
 
 
 def _counted(entry: Entry, event: e.Counted, scene: Scene) -> str:

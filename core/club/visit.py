@@ -1,7 +1,7 @@
 """One transaction with the states that it sees: fishrooms and the club brought up to date, and small questions about people.
 
 States are kept at hand between visits and brought up to date from the journal's newer entries; what a visit wrote becomes the state
-at hand only once its transaction is committed.
+at hand only once its transaction is committed. One query, the club's pulse, tells whether anything of the club moved meanwhile.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from datetime import date
 from threading import RLock
 from typing import Any, TypeVar
 
+from core.club.overview import Overview
 from core.club.permissions import Standing
 from core.events import PersonId
 from core.fishroom.club import bring_up_club
@@ -21,6 +22,7 @@ from core.fishroom.replay import bring_up, replay
 from core.fishroom.state import Club, Fishroom, Strain
 from core.store import Store
 from core.store.people import Person
+from core.store.roster import Pulse, Roster
 from core.store.trouble import Busy
 
 ROOMS_AT_HAND = 2_000
@@ -40,6 +42,10 @@ class Visits:
         self.store = store
         self._rooms: OrderedDict[str, Fishroom] = OrderedDict()
         self._clubs: dict[str, Club] = {}
+        self._overviews: dict[str, Overview] = {}
+        self._rosters: dict[str, Roster] = {}
+        self._refreshing = RLock()
+        """Overviews are changed in place, by one thread at a time."""
         self._turn = RLock()
         """Front doors in one process have threads of their own; they write one after the other."""
         self.links: dict[str, str] = {}
@@ -80,6 +86,12 @@ class Visits:
                 self._rooms[room.id] = room
                 self._rooms.move_to_end(room.id)
         self._clubs.update(visit.clubs)
+        self._rosters.update(visit.rosters)
+        with self._refreshing:
+            for overview in self._overviews.values():
+                for room in visit.rooms.values():
+                    if room.id in overview.rooms and overview.rooms[room.id].number < room.number:
+                        overview.take(room)
         while len(self._rooms) > ROOMS_AT_HAND:
             self._rooms.popitem(last=False)
 
@@ -91,6 +103,25 @@ class Visits:
         """The club as it was at the end of an earlier visit."""
         return self._clubs.get(club)
 
+    def roster_at_hand(self, club: str) -> Roster | None:
+        """The club's people as they were at the end of an earlier visit."""
+        return self._rosters.get(club)
+
+    def overview(self, club: str, visit: Visit) -> Overview:
+        """The club's fishrooms together, as the visit sees them committed (what it wrote itself is not in it yet)."""
+        with self._refreshing:
+            overview = self._overviews.setdefault(club, Overview())
+            if not overview.is_up_to(visit.pulse(club)):
+                heads = visit.tx.rosters.heads(club)
+                overview.keep_only(heads)
+                for room, head in heads.items():
+                    known = overview.rooms.get(room)
+                    if room in visit.written:
+                        overview.take(known or self.room_at_hand(room) or Fishroom(room))
+                    elif known is None or known.number != head:
+                        overview.take(visit.room(room))
+            return overview
+
 
 class Visit:
     """What one transaction sees. States given out are not to be changed: fork them."""
@@ -100,6 +131,12 @@ class Visit:
         self._visits = visits
         self.rooms: dict[str, Fishroom] = {}
         self.clubs: dict[str, Club] = {}
+        self.rosters: dict[str, Roster] = {}
+        self.written: set[str] = set()
+        """Fishrooms that this visit appended to."""
+        self._pulses: dict[str, Pulse] = {}
+        self._overviews: dict[str, Overview] = {}
+        self._kept_by: dict[tuple[PersonId, int], tuple[str, ...]] = {}
         self.links: Mapping[str, str] = visits.links
         self.place_link = visits.place_link
 
@@ -108,18 +145,26 @@ class Visit:
     def room(self, room_id: str) -> Fishroom:
         """The fishroom, up to date with the journal as this transaction sees it."""
         if room_id not in self.rooms:
-            stream = f"fishroom:{room_id}"
-            at_hand = self._visits.room_at_hand(room_id) or Fishroom(room_id)
-            newer = self.tx.journal.entries(stream, after=at_hand.number)
-            self.rooms[room_id] = bring_up(at_hand, newer, lambda: self.tx.journal.entries(stream)) if newer else at_hand
+            self.rooms[room_id] = self._current(room_id) or self._brought_up(room_id)
         return self.rooms[room_id]
+
+    def _current(self, room_id: str) -> Fishroom | None:
+        """The fishroom, where this visit has already seen that nobody wrote to it."""
+        return next((one.rooms[room_id] for one in self._overviews.values() if room_id in one.rooms), None)
+
+    def _brought_up(self, room_id: str) -> Fishroom:
+        stream = f"fishroom:{room_id}"
+        at_hand = self._visits.room_at_hand(room_id) or Fishroom(room_id)
+        newer = self.tx.journal.entries(stream, after=at_hand.number)
+        return bring_up(at_hand, newer, lambda: self.tx.journal.entries(stream)) if newer else at_hand
 
     def club(self, club_id: str) -> Club:
         """The club's own state, up to date."""
         if club_id not in self.clubs:
             stream = f"club:{club_id}"
             at_hand = self._visits.club_at_hand(club_id) or Club(club_id)
-            newer = self.tx.journal.entries(stream, after=at_hand.number)
+            moved = at_hand.number != self.pulse(club_id).club
+            newer = self.tx.journal.entries(stream, after=at_hand.number) if moved else []
             self.clubs[club_id] = bring_up_club(at_hand, newer, lambda: self.tx.journal.entries(stream)) if newer else at_hand
         return self.clubs[club_id]
 
@@ -131,8 +176,21 @@ class Visit:
         return room
 
     def rooms_of_club(self, club_id: str) -> list[Fishroom]:
-        """Every fishroom shown in the club."""
-        return [self.room(room.id) for room in self.tx.clubs.rooms(club_id)]
+        """Every fishroom shown in the club, by id."""
+        known = self.overview(club_id).rooms
+        return [self.rooms.get(room) or known[room] for room in sorted(known)]
+
+    def pulse(self, club_id: str) -> Pulse:
+        """What stands in the journal of the club, as it was when this visit first looked."""
+        if club_id not in self._pulses:
+            self._pulses[club_id] = self.tx.rosters.pulse(club_id)
+        return self._pulses[club_id]
+
+    def overview(self, club_id: str) -> Overview:
+        """The club's fishrooms together, as they were when this visit first looked."""
+        if club_id not in self._overviews:
+            self._overviews[club_id] = self._visits.overview(club_id, self)
+        return self._overviews[club_id]
 
     # people -----------------------------------------------------------------------------------------------------
 
@@ -143,42 +201,64 @@ class Visit:
             raise KeyError(person)
         return found  # type: ignore[no-any-return]
 
-    def names(self, club_id: str) -> dict[PersonId, str]:
+    def roster(self, club_id: str) -> Roster:
+        """The club's people and who keeps which fishroom, with what this visit changed about them."""
+        edition = self.pulse(club_id).edition + self.tx.edition.risen
+        known = self.rosters.get(club_id) or self._visits.roster_at_hand(club_id)
+        if known is None or known.edition != edition:
+            known = self.tx.rosters.load(club_id, edition)
+        self.rosters[club_id] = known
+        return known
+
+    def names(self, club_id: str) -> Mapping[PersonId, str]:
         """The names of the club's members and guests, by id."""
-        return {member.person.id: member.person.name for member in self.tx.clubs.members(club_id)}
+        return self.roster(club_id).names
 
     def member_named(self, club_id: str, name: object) -> PersonId | None:
         """The member or guest of that name."""
-        wanted = str(name).lower()
-        return next((person for person, known in self.names(club_id).items() if known.lower() == wanted), None)
+        return self.roster(club_id).by_name.get(str(name).lower())
 
     def is_keeper(self, person: PersonId, room_id: str) -> bool:
         """Whether the person keeps the fishroom."""
-        return person in self.tx.clubs.keepers(room_id)
+        return person in self.keepers(room_id)
+
+    def keepers(self, room_id: str) -> tuple[PersonId, ...]:
+        """Who keeps the fishroom, by id."""
+        for club in list(self.rosters):
+            if room_id in (kept := self.roster(club).keepers):
+                return kept[room_id]
+        return tuple(self.tx.clubs.keepers(room_id))
 
     def is_guest(self, person: PersonId, club_id: str) -> bool:
         """Whether the person is a guest: known to the club, but not able to write to the bot."""
-        return bool(self.tx.clubs.roles(club_id, person) == frozenset({"guest"}))
+        return person in self.roster(club_id).guests
 
     def several_rooms(self, person: PersonId) -> bool:
         """Whether the person keeps more than one fishroom, so that replies have to say which one they are about."""
-        return len(self.tx.clubs.rooms_of(person)) > 1
+        return len(self.rooms_kept_by(person)) > 1
+
+    def rooms_kept_by(self, person: PersonId) -> tuple[str, ...]:
+        """The fishrooms that the person keeps, in whatever clubs, by id."""
+        asked = (person, self.tx.edition.risen)
+        if asked not in self._kept_by:
+            self._kept_by[asked] = tuple(room.id for room in self.tx.clubs.rooms_of(person))
+        return self._kept_by[asked]
 
     def keeper_name(self, room_id: str) -> str:
         """The name of the fishroom's (first) keeper."""
-        keepers = self.tx.clubs.keepers(room_id)
+        keepers = self.keepers(room_id)
         return self.person(keepers[0]).name if keepers else room_id
 
     def room_of(self, person: PersonId | None, club_id: str) -> str | None:
         """The person's (first) fishroom that is shown in the club."""
         if person is None:
             return None
-        shown = {room.id for room in self.tx.clubs.rooms(club_id)}
-        return next((room.id for room in self.tx.clubs.rooms_of(person) if room.id in shown), None)
+        shown = self.roster(club_id).rooms
+        return next((room for room in self.rooms_kept_by(person) if room in shown), None)
 
     def standings(self, person: PersonId, club_id: str, room_id: str | None, day: date) -> set[Standing]:
         """What the person is towards the club and, where one is meant, the fishroom on that day."""
-        roles = self.tx.clubs.roles(club_id, person)
+        roles = self.roster(club_id).roles.get(person, frozenset())
         found = {Standing(role) if role in ("organiser", "guest") else Standing.MEMBER for role in roles}
         if room_id is not None:
             if self.is_keeper(person, room_id):
@@ -196,7 +276,10 @@ class Visit:
 
     def room_of_reservation(self, club_id: str, number: int) -> str | None:
         """The fishroom a reservation of the club stands in."""
-        return next((room.id for room in self.rooms_of_club(club_id) if number in room.reservations), None)
+        for room in (self.rooms[key] for key in self.written):
+            if number in room.reservations:
+                return room.id
+        return self.overview(club_id).room_of_reservation(number)
 
     def rooms_offering(self, club_id: str, label: str) -> list[str]:
         """The fishrooms that have a batch of these letters for sale."""
@@ -204,7 +287,7 @@ class Visit:
 
     def strains_of_club(self, club_id: str) -> Mapping[str, Strain]:
         """Every strain kept in the club, by key."""
-        return {key: strain for room in self.rooms_of_club(club_id) for key, strain in room.strains.items()}
+        return self.overview(club_id).strains
 
     def strain_of_club(self, club_id: str, key: str) -> Strain | None:
         """A strain kept somewhere in the club."""

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import Row, Select, delete, select, update
+from sqlalchemy import Connection, Row, Select, delete, select, update
 
 from core.events import PersonId
 from core.store.people import Person
+from core.store.roster import Edition
 from core.store.subject import Subject
 from core.store.tables import club_rooms, clubs, groups, keepers, memberships, persons, rooms
 
@@ -54,6 +55,10 @@ class Member:
 class Clubs(Subject):
     """Clubs and fishrooms within a transaction."""
 
+    def __init__(self, connection: Connection, edition: Edition) -> None:
+        super().__init__(connection)
+        self._edition = edition
+
     def add(
         self,
         name: str,
@@ -92,6 +97,7 @@ class Clubs(Subject):
 
     def set_roles(self, club: str, person: PersonId, roles: Iterable[Role], now: datetime) -> None:
         """The person holds exactly these roles; with none, they leave the club."""
+        self._edition.rise()
         held = sorted(set(roles))
         if not held:
             here = (memberships.c.club == club) & (memberships.c.person == person)
@@ -144,14 +150,17 @@ class Clubs(Subject):
         """Keeps the fishroom's name and choices as they are given."""
         values = {"name": room.name, "prefs": dict(room.prefs)}
         self.connection.execute(update(rooms).where(rooms.c.id == room.id).values(**values))
+        self._edition.rise()
 
     def show_in(self, room: str, club: str) -> None:
         """The fishroom's fish are shown in this club too."""
         self._add_new(club_rooms, {"club": club, "room": room})
+        self._edition.rise()
 
     def hide_from(self, room: str, club: str) -> None:
         """The fishroom's fish are no longer shown in this club."""
         self.connection.execute(delete(club_rooms).where(club_rooms.c.room == room, club_rooms.c.club == club))
+        self._edition.rise()
 
     def rooms(self, club: str) -> list[Room]:
         """The fishrooms shown in the club, by id."""
@@ -170,10 +179,12 @@ class Clubs(Subject):
     def add_keeper(self, room: str, person: PersonId) -> None:
         """The person keeps the fishroom, with those who do already."""
         self._add_new(keepers, {"room": room, "person": person})
+        self._edition.rise()
 
     def remove_keeper(self, room: str, person: PersonId) -> None:
         """The person no longer keeps the fishroom."""
         self.connection.execute(delete(keepers).where(keepers.c.room == room, keepers.c.person == person))
+        self._edition.rise()
 
     def keepers(self, room: str) -> list[PersonId]:
         """Who keeps the fishroom, by id."""

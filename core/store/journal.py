@@ -121,6 +121,11 @@ class Journal(Subject):
         """The stream's entries with a number above `after`, in order."""
         return self._entries(_rows().where(journal.c.stream == stream, journal.c.number > after).order_by(journal.c.number))
 
+    def told_since(self, stream: StreamId, moment: datetime, after: int = 0) -> list[Entry]:
+        """The stream's entries with a number above `after` that were told at the moment or later, in order."""
+        query = _rows().where(journal.c.stream == stream, journal.c.number > after, journal.c.told >= moment)
+        return self._entries(query.order_by(journal.c.number))
+
     def of_message(self, door: str, message: str, revision: int | None = None) -> list[Entry]:
         """What a message (one revision of it, or all) put into any stream, by stream and number."""
         query = _rows().where(journal.c.door == door, journal.c.message == message)

@@ -6,10 +6,11 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Table, and_, delete, or_, select, update
+from sqlalchemy import ColumnElement, Connection, Table, and_, delete, or_, select, update
 
 from core.events import PersonId
 from core.store.page import Pages, page_entries
+from core.store.roster import Edition
 from core.store.subject import Subject
 from core.store.tables import (
     addressed,
@@ -68,6 +69,10 @@ _BELONGINGS: tuple[tuple[Table, str, tuple[str, ...]], ...] = (
 class Leaving(Subject):
     """Forgetting and moving, within a transaction."""
 
+    def __init__(self, connection: Connection, edition: Edition) -> None:
+        super().__init__(connection)
+        self._edition = edition
+
     def forget(self, person: PersonId, now: datetime) -> None:
         """The person becomes a former member: no name, contact, choices, words or ways to reach them are left.
 
@@ -86,6 +91,7 @@ class Leaving(Subject):
         choices = ("contact", "zone", "units", "date_order", "digest_time", "quiet_from", "quiet_to")
         blank = dict.fromkeys(choices) | {"name": FORMER_NAME, "prefs": {}, "forgotten": now}
         self.connection.execute(update(persons).where(persons.c.id == person).values(blank))
+        self._edition.rise()
 
     def belongings(self, person: PersonId) -> dict[str, list[dict[str, Any]]]:
         """Everything that is kept about the person or was written by them, by table; photos by their ids."""

@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 from datetime import datetime, time
 from typing import Any
 
-from sqlalchemy import Row, select, update
+from sqlalchemy import Connection, Row, select, update
 
 from core.events import PersonId
+from core.store.roster import Edition
 from core.store.subject import Subject
 from core.store.tables import addressed, identities, persons
 
@@ -57,10 +58,15 @@ class Addressed:
 class People(Subject):
     """Persons within a transaction."""
 
+    def __init__(self, connection: Connection, edition: Edition) -> None:
+        super().__init__(connection)
+        self._edition = edition
+
     def add(self, name: str, now: datetime, *, id: str | None = None, contact: str | None = None) -> Person:  # noqa: A002
         """A new person; without an id given, "p1", "p2" …"""
         person = Person(id or f"p{self._count('', 'person')}", name, now, contact)
         self._add_all(persons, [_row(person)])
+        self._edition.rise()
         return person
 
     def get(self, person: PersonId) -> Person | None:
@@ -76,6 +82,7 @@ class People(Subject):
     def save(self, person: Person) -> None:
         """Keeps the person's name and choices as they are given: `save(replace(person, zone="Europe/Oslo"))`."""
         self.connection.execute(update(persons).where(persons.c.id == person.id).values(**_row(person)))
+        self._edition.rise()
 
     def identify(self, door: str, external: str, person: PersonId, chat: str) -> None:
         """From now on, who comes by `door` as `external` is `person`, and is written to in `chat`."""

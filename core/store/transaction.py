@@ -18,6 +18,7 @@ from core.store.mornings import Mornings
 from core.store.page import Pages
 from core.store.people import People
 from core.store.photos import Photos
+from core.store.roster import Edition, Rosters
 from core.store.sessions import Sessions
 from core.store.shelf import Pedigree, ReadTables, Shelf, Tasks
 from core.store.texts import Texts
@@ -42,12 +43,22 @@ class Transaction:
     @cached_property
     def people(self) -> People:
         """Persons and how they are known."""
-        return People(self.connection)
+        return People(self.connection, self.edition)
 
     @cached_property
     def clubs(self) -> Clubs:
         """Clubs, members, fishrooms, keepers, groups."""
-        return Clubs(self.connection)
+        return Clubs(self.connection, self.edition)
+
+    @cached_property
+    def edition(self) -> Edition:
+        """The number of the present state of people and clubs."""
+        return Edition(self.connection)
+
+    @cached_property
+    def rosters(self) -> Rosters:
+        """Clubs' people and fishrooms, each in one piece."""
+        return Rosters(self.connection)
 
     @cached_property
     def invitations(self) -> Invitations:
@@ -107,7 +118,7 @@ class Transaction:
     @cached_property
     def leaving(self) -> Leaving:
         """Forgetting a person, moving a chat."""
-        return Leaving(self.connection)
+        return Leaving(self.connection, self.edition)
 
     @cached_property
     def read_tables(self) -> ReadTables:
