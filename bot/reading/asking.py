@@ -27,7 +27,12 @@ def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
             if n == len(pieces) - 1
             else content([token for piece in pieces[n:] for token in piece])
         )
-        if _opens_question(tail) and not is_question(head, False) and has_report(head):
+        if (
+            _opens_question(tail)
+            and not (_reports_after_aux(tail) and not sentence.asked)
+            and not is_question(head, False)
+            and has_report(head)
+        ):
             return head, tail
     if (
         not sentence.asked

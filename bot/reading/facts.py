@@ -149,8 +149,8 @@ class Facts:
 
     def _spoken_batch(self) -> str | None:
         context, memory = self.scene.context, self.scene.memory
-        if memory.batches:
-            return memory.batches[-1]
+        if len(memory.batches) == 1:
+            return memory.batches[0]
         if context.here and len(self.names.batches_in(context.here)) == 1:
             return self.names.batches_in(context.here)[0]
         if self.has("they") and context.batch and context.batch in self.names.batches:

@@ -250,8 +250,8 @@ def _death_of_unnamed(facts: Facts, partial: Partial, counts: list[Quantity]) ->
         for quantity in counts if one else ():
             facts.use(quantity)
     elif memory.batches or memory.places:
-        slot, value = ("place", memory.places[-1]) if memory.places else ("batch", memory.batches[-1])
-        partial.put(slot, value)
+        slot, values = ("place", memory.places) if memory.places else ("batch", memory.batches)
+        partial.put(slot, values[0] if len(values) == 1 else Trouble(slot, "ambiguous", "", values))
     elif context.here:
         partial.put("place", context.here)
     else:

@@ -237,9 +237,18 @@ def stripped(facts: Facts) -> list[Partial]:
     letters = called(facts, "batch")
     partial.put("batch", letters)
     _brood_count(facts, partial, needed=True)
-    partial.put("to", facts.destination())
+    aimed = {place for place in facts.place_names() if facts.clause.verb == "strip"}
+    partial.put(
+        "to", Trouble("to", "ambiguous", "", tuple(sorted(aimed))) if len(aimed) > 1 and _for_her(facts) else facts.destination()
+    )
     on_day(facts, partial)
     return [partial]
+
+
+def _for_her(facts: Facts) -> bool:
+    """Whether one of several places may be where she herself went."""
+    sources = [n for n in facts.where("place") if facts.before(n) in ("from", "in", "out of")]
+    return len(facts.where("place")) - len(sources) > 1
 
 
 def _one_of_several(lady: str | Trouble) -> Partial:

@@ -29,7 +29,7 @@ def the_places(facts: Facts) -> list[str | Trouble]:
     if found:
         return list(dict.fromkeys(found))
     if memory.places:
-        return [memory.places[-1]]
+        return list(memory.places)
     if context.here:
         return [context.here]
     return [Trouble("place")]
@@ -302,7 +302,7 @@ def _fed_place(facts: Facts, place: str | Trouble) -> Partial:
     partial = Partial("fed")
     batches = facts.scene.memory.batches
     if isinstance(place, Trouble) and place.why == "missing" and batches:
-        partial.put("batch", batches[-1])
+        partial.put("batch", batches[0] if len(batches) == 1 else Trouble("batch", "ambiguous", "", tuple(batches)))
     else:
         partial.put("place", place)
     return partial

@@ -130,16 +130,21 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
 
 
 def _learn(partials: Sequence[Partial], scene: Scene) -> None:
-    """What was just spoken of, for the clauses that follow."""
+    """What was just spoken of, for the clauses that follow; of several fish none is "she"."""
     memory = scene.memory
-    for partial in partials:
-        slots = partial.slots
-        memory.female = str(slots["female"]) if "female" in slots else memory.female
-        memory.male = str(slots["male"]) if "male" in slots else memory.male
-        if "batch" in slots and partial.kind != "stripped":
-            memory.batches, memory.places = (str(slots["batch"]),), ()
-        if "place" in slots:
-            memory.places, memory.batches = (str(slots["place"]),), ()
+    told = {
+        slot: tuple(dict.fromkeys(str(partial.slots[slot]) for partial in partials if slot in partial.slots)) for slot in _SPOKEN
+    }
+    if told["female"]:
+        memory.female = told["female"][0] if len(told["female"]) == 1 else None
+    if told["male"]:
+        memory.male = told["male"][0] if len(told["male"]) == 1 else None
+    batches = () if any(partial.kind == "stripped" for partial in partials) else told["batch"]
+    if batches or told["place"]:
+        memory.batches, memory.places = batches, told["place"]
+
+
+_SPOKEN = ("female", "male", "batch", "place")
 
 
 def _remember(events: list[Partial], partials: Sequence[Partial], scene: Scene) -> None:

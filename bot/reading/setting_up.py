@@ -123,7 +123,34 @@ def _new_name(tokens: Sequence[Token], at: int, spot: Spot, scene: Scene) -> tup
 
 
 _BEFORE_NAME = frozenset(
-    ["new", "add", "added", "set", "up", "setup", "built", "install", "installed", "got", "have", "ive", "i", "we", "just", "a", "an", "the", "another", "big", "small", "please", "my", "our", "second", "third"]
+    [
+        "new",
+        "add",
+        "added",
+        "set",
+        "up",
+        "setup",
+        "built",
+        "install",
+        "installed",
+        "got",
+        "have",
+        "ive",
+        "i",
+        "we",
+        "just",
+        "a",
+        "an",
+        "the",
+        "another",
+        "big",
+        "small",
+        "please",
+        "my",
+        "our",
+        "second",
+        "third",
+    ]
 )
 """Words before a new place's type that are no part of its name."""
 

@@ -67,7 +67,7 @@ _PATTERNS = [
     ("weight", rf"{_NUM}\s?(?:g|gr|gms?|grams?|grammes?|oz|ounces?|kg|mg(?!\s?/))\b"),
     ("ordinal", r"\d{1,2}(?:st|nd|rd|th)\b"),
     ("ish", r"\d+\s?-?ish\b|[~≈]\s?\d+"),
-    ("range", r"(?<![a-z])\d+(?:\.\d+)?[-–]\d+(?:\.\d+)?(?![\d:])|\d+ or \d+(?!\s?(?:%|mm|cm))(?!\d)"),
+    ("range", r"\d+(?:\.\d+)?[-–]\d+(?:\.\d+)?(?![\d:])|\d+ or \d+(?!\s?(?:%|mm|cm))(?!\d)"),
     ("suffixed", rf"{_NUM}[fcm](?![a-z0-9])"),
     ("number", rf"(?:(?<![\w)])-)?{_NUM}"),
     ("symbol", r"[♀♂]"),
