@@ -9,6 +9,7 @@ from collections.abc import AsyncIterator, Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager, suppress
 from datetime import datetime, timedelta
+from http import HTTPStatus
 from typing import Any, TypeVar
 
 from telegram import Update
@@ -39,11 +40,23 @@ PRUNING = timedelta(hours=6)
 """How often what was handled long ago is forgotten."""
 GRACE = 5.0
 """Seconds that what is being handled has to come to its end when the bot stops."""
+_NOT_ACCEPTED = (HTTPStatus.UNAUTHORIZED, HTTPStatus.NOT_FOUND)
 _CONNECTIONS = 64
 _SLOWEST_START = 30.0
 
 Result = TypeVar("Result")
 _App = Application[ExtBot[int], ContextTypes.DEFAULT_TYPE, dict[Any, Any], dict[Any, Any], dict[Any, Any], Any]
+
+
+class Polls(HTTPXRequest):
+    """Calls for updates. The library stops polling for good where the token is not accepted, once, which a server that is just
+    restarting may say; here it is trouble that passes.
+    """
+
+    async def do_request(self, *args: Any, **kwargs: Any) -> tuple[int, bytes]:
+        """See `BaseRequest.do_request`."""
+        code, payload = await super().do_request(*args, **kwargs)
+        return HTTPStatus.SERVICE_UNAVAILABLE if code in _NOT_ACCEPTED else code, payload
 
 
 class Telegram:
@@ -82,13 +95,13 @@ class Telegram:
             .concurrent_updates(self.order)
             .rate_limiter(Courtesy())
             .request(self._requests(_CONNECTIONS))
-            .get_updates_request(self._requests(1))
+            .get_updates_request(self._requests(1, Polls))
             .build()
         )
 
-    def _requests(self, connections: int) -> HTTPXRequest:
+    def _requests(self, connections: int, kind: type[HTTPXRequest] = HTTPXRequest) -> HTTPXRequest:
         """Calls the platform. A Bot API server of one's own, reached by plain http, has no certificate to check."""
-        return HTTPXRequest(
+        return kind(
             connection_pool_size=connections,
             connect_timeout=10,
             read_timeout=20,
@@ -106,6 +119,7 @@ class Telegram:
     def start(self) -> None:
         """Begins to reach for the platform."""
         self._starting = asyncio.create_task(self._start(), name="telegram")
+        self._starting.add_done_callback(_log_failed_start)
 
     async def ready(self) -> None:
         """Waits until the bot hears and speaks. Raises `TokenRejectedError`."""
@@ -113,6 +127,12 @@ class Telegram:
             await asyncio.shield(self._starting)
 
     async def _start(self) -> None:
+        try:
+            await self._begin()
+        except InvalidToken:
+            raise TokenRejectedError from None
+
+    async def _begin(self) -> None:
         await self._reach()
         await self.run(self._warn_of_gap)
         await self.app.start()
@@ -131,7 +151,7 @@ class Telegram:
                 await self.app.initialize()
                 return
             except InvalidToken:
-                raise TokenRejectedError from None
+                raise
             except TelegramError as error:
                 log.warning("Telegram cannot be reached yet: %s", error)
             await asyncio.sleep(pause)
@@ -244,6 +264,11 @@ def _runner(pool: ThreadPoolExecutor) -> Run:
         return asyncio.get_running_loop().run_in_executor(pool, work)
 
     return run_in
+
+
+def _log_failed_start(starting: asyncio.Task[None]) -> None:
+    if not starting.cancelled() and (error := starting.exception()):
+        log.error("Telegram is not listened to: %s", error)
 
 
 async def _log_error(update: object, context: ContextTypes.DEFAULT_TYPE) -> None:

@@ -189,6 +189,7 @@ class Handling:
 
     async def _set_aside(self, update: Update, error: str) -> None:
         """Tells the member and the organisers that a message could not be handled."""
+        self.answered.pop(update.update_id, None)
         await self._note(lambda tx: self._tell_organisers(tx, update, error))
         self.wake()
         try:

@@ -26,7 +26,7 @@ from bot.telegram.fold import clip, fold
 from bot.telegram.hiding import cleaned
 from bot.telegram.incoming import MARK
 from bot.telegram.rate import BROADCAST
-from bot.telegram.trouble import Unsent, Wrong, verdict
+from bot.telegram.trouble import Gone, Unsent, Wrong, verdict
 
 PAUSES = (0.5, 2.0, 5.0)
 BUTTONS_A_ROW = 8
@@ -52,7 +52,11 @@ class Target:
 
 
 class PartlySentError(Exception):
-    """Some parts of a reply arrived, and then one did not."""
+    """Some parts of a reply arrived, and then one did not; `final` says that it never will."""
+
+    def __init__(self, why: str, *, final: bool) -> None:
+        super().__init__(why)
+        self.final = final
 
 
 @dataclass
@@ -88,7 +92,8 @@ class Speaker:
             except TelegramError as error:
                 if sent is None:
                     raise
-                raise PartlySentError(cleaned(error.message)) from error
+                final = isinstance(verdict(error), Wrong | Gone)
+                raise PartlySentError(cleaned(error.message), final=final) from error
         return str(sent.message_id) if sent else None
 
     async def _text(self, text: str, keyboard: InlineKeyboardMarkup | None, target: Target, broadcast: bool) -> Message:

@@ -31,7 +31,7 @@ from bot.telegram.outgoing import PartlySentError, Speaker, Target
 from bot.telegram.sentences import MAY_REPEAT
 from bot.telegram.trouble import Gone, Moved, Uncertain, Unsent, Wait, Wrong, verdict
 from core.store import Store
-from core.store.deliveries import Delivery
+from core.store.deliveries import REPEATED, Delivery
 from core.store.transaction import Transaction
 
 log = logging.getLogger(__name__)
@@ -41,6 +41,8 @@ LEASE = timedelta(minutes=10)
 LONGEST_PAUSE = 300.0
 ATTEMPTS = 300
 """At five minutes each, a day: a message that could not be sent for so long is given over as failed."""
+UNSURE_ATTEMPTS = 5
+"""How often a message is sent whose answer is lost each time."""
 WORKER = "telegram"
 
 
@@ -138,20 +140,20 @@ class Courier:
         try:
             message = await self.speaker.say(_reply(delivery), Target(delivery.chat), broadcast=True)
         except PartlySentError as error:
-            return partial(self._unsure, delivery=delivery, why=str(error))
+            return partial(self._failed if error.final else self._unsure, delivery=delivery, why=str(error))
         except TelegramError as error:
             return partial(self._not_sent, delivery=delivery, error=error)
         except (KeyError, ValueError, TypeError) as error:
-            return partial(self._unreadable, delivery=delivery, error=error)
+            return partial(self._failed, delivery=delivery, why=f"it cannot be read: {error!r}")
         self.troubled = 0
         return partial(self._sent, delivery=delivery, message=message)
 
     def _sent(self, tx: Transaction, delivery: Delivery, message: str | None) -> None:
         tx.deliveries.sent(delivery.id, self.clock.now(), message)
 
-    def _unreadable(self, tx: Transaction, delivery: Delivery, error: Exception) -> None:
-        log.error("Delivery %s cannot be read: %r", delivery.key, error)
-        tx.deliveries.failed(delivery.id, self.clock.now(), None, repr(error))
+    def _failed(self, tx: Transaction, delivery: Delivery, why: str) -> None:
+        log.error("Delivery %s is given over: %s", delivery.key, cleaned(why))
+        tx.deliveries.failed(delivery.id, self.clock.now(), None, cleaned(why))
 
     def _not_sent(self, tx: Transaction, delivery: Delivery, error: TelegramError) -> None:
         """Marks a message that did not go as it should, by what the platform's error means."""
@@ -167,29 +169,39 @@ class Courier:
                 self._again(tx, delivery, seconds, "the platform wants a pause")
             case Unsent(why):
                 self.troubled += 1
-                self._again(tx, delivery, min(LONGEST_PAUSE, 0.5 * 2.0 ** min(delivery.attempts, 10)), why)
+                self._again(tx, delivery, _pause(delivery), why)
             case Uncertain(why):
                 self._unsure(tx, delivery, why)
             case Wrong(why):
-                log.error("Delivery %s was refused: %s", delivery.key, why)
-                tx.deliveries.failed(delivery.id, now, None, cleaned(why))
+                self._failed(tx, delivery, why)
 
     def _again(self, tx: Transaction, delivery: Delivery, seconds: float, why: str) -> None:
+        if delivery.attempts >= ATTEMPTS:
+            self._failed(tx, delivery, why)
+            return
         now = self.clock.now()
-        retry_at = now + timedelta(seconds=seconds) if delivery.attempts < ATTEMPTS else None
-        tx.deliveries.failed(delivery.id, now, retry_at, cleaned(why))
+        tx.deliveries.failed(delivery.id, now, now + timedelta(seconds=seconds), cleaned(why))
         self._wake_in(seconds)
 
     def _unsure(self, tx: Transaction, delivery: Delivery, why: str) -> None:
-        log.warning("It is not known whether %s arrived: %s", delivery.key, why)
-        now = self.clock.now()
-        tx.deliveries.unsure(delivery.id, now, now, cleaned(why))
-        self._wake_in(0.0)
+        """What may have arrived is sent again a few times at most: each may be one too many."""
+        if delivery.attempts >= UNSURE_ATTEMPTS and delivery.kind in REPEATED:
+            self._failed(tx, delivery, why)
+            return
+        log.warning("It is not known whether %s arrived: %s", delivery.key, cleaned(why))
+        now, seconds = self.clock.now(), _pause(delivery)
+        tx.deliveries.unsure(delivery.id, now, now + timedelta(seconds=seconds), cleaned(why))
+        self._wake_in(seconds)
 
     def _wake_in(self, seconds: float) -> None:
         """Called on the thread of the store."""
         if self._events:
             self._events.call_soon_threadsafe(self._events.call_later, seconds, self.wake)
+
+
+def _pause(delivery: Delivery) -> float:
+    """Seconds until the next try: 1, 2, 4 … and five minutes at most."""
+    return min(LONGEST_PAUSE, 0.5 * 2.0 ** min(delivery.attempts, 10))
 
 
 def _reply(delivery: Delivery) -> Reply:

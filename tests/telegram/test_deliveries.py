@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import asyncio
 
+import pytest
+
 from bot.clock import WallClock
 from bot.conversation.message import Reply
 from bot.telegram import Settings, Telegram, serve
@@ -161,6 +163,43 @@ async def test_an_alert_whose_answer_is_lost_comes_again_and_says_so_but_a_diges
     assert marit.texts == ["Bad water in tank 3.", "(may repeat) Bad water in tank 3."]
     assert oleg.texts == ["Good morning."]
     assert (row(store, alert).state, row(store, digest).state) == ("sent", "uncertain")
+
+
+async def test_a_long_message_that_breaks_off_in_the_middle_is_uncertain_or_comes_again(
+    double: Double, door: Telegram, store: Store, marit: Member, oleg: Member
+) -> None:
+    long = "\n\n".join(["Tank 1. " * 250] * 3)
+    for member in (marit, oleg):
+        double.fail(Fault("sendPhoto", hang_up=True, chat=member.chat.id))
+    digest = put(store, marit.chat, "digest", Reply(long, (), (image(),)))
+    alert = put(store, oleg.chat, "alert", Reply(long, (), (image(),)))
+    await double.until(lambda: any("photo" in message for message in oleg.chat.from_bot))
+    await sent(door)
+    assert (row(store, digest).state, row(store, alert).state) == ("uncertain", "sent")
+    assert len(marit.texts) == 2
+    assert [text.startswith("(may repeat)") for text in oleg.texts if text] == [False, False, True, False]
+
+
+async def test_a_message_whose_end_is_refused_for_good_is_not_sent_over_and_over(
+    double: Double, door: Telegram, store: Store, marit: Member
+) -> None:
+    for method in ("sendPhoto", "sendDocument"):
+        double.fail(Fault(method, 400, "Bad Request: no", times=99))
+    key = put(store, marit.chat, "alert", Reply("Bad water.", (), (image(),)))
+    await sent(door)
+    assert row(store, key).state == "failed"
+    assert marit.texts == ["Bad water."]
+
+
+async def test_an_alert_whose_answer_is_lost_each_time_is_not_sent_for_ever(
+    double: Double, door: Telegram, store: Store, marit: Member, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("bot.telegram.sending.LONGEST_PAUSE", 0.01)
+    double.fail(Fault("sendMessage", hang_up=True, after=True, times=99))
+    key = put(store, marit.chat, "alert", "Bad water.")
+    await double.until(lambda: len(marit.texts) == 5)
+    await sent(door)
+    assert row(store, key).state == "failed"
 
 
 async def test_what_the_platform_refuses_or_nobody_can_read_is_marked_failed(

@@ -83,7 +83,7 @@ async def test_a_second_bot_with_the_same_token_is_told_in_plain_words(
                 await asyncio.sleep(0.02)
 
 
-@pytest.mark.parametrize("fault", [Fault("getUpdates", 502, "Bad Gateway"), Fault("getUpdates", hang_up=True)])
+@pytest.mark.parametrize("fault", [Fault("getUpdates", 502), Fault("getUpdates", 401, "Unauthorized"), Fault("getUpdates", hang_up=True)])
 async def test_polling_goes_on_after_trouble(
     double: Double, settings: Settings, store: Store, notebook: Notebook, marit: Member, fault: Fault
 ) -> None:

@@ -7,7 +7,9 @@ import random
 from collections import Counter
 from pathlib import Path
 
+from bot.clock import WallClock
 from bot.telegram.sending import AT_ONCE
+from core.events import PlaceAdded, WaterChanged
 from core.store import Store
 from core.store.deliveries import Kind
 from tests.telegram.double import Double
@@ -20,15 +22,17 @@ MESSAGES = 25
 DELIVERIES = 10
 
 
-async def kill_again_and_again(double: Double, folder: Path, kills: int) -> None:
+async def kill_again_and_again(
+    double: Double, folder: Path, kills: int, seconds: float | None = 0.002, longest: float = 0.12
+) -> None:
     """Starts the bot and kills it after a while, a different while each time, mostly in the middle of its work."""
     whiles = random.Random(3)  # a fixed seed: the same whiles each time
     progress = []
     for _ in range(kills):
-        process = start(double.base_url, folder, 0.002)
+        process = start(double.base_url, folder, seconds)
         polls = double.count("getUpdates")
         await double.until(lambda: double.count("getUpdates") > polls, 20)  # noqa: B023 - awaited within the turn
-        await asyncio.sleep(whiles.uniform(0.0, 0.12))
+        await asyncio.sleep(whiles.uniform(0.0, longest))
         process.kill()
         await asyncio.to_thread(process.join)
         progress.append(double.count("sendMessage"))
@@ -52,6 +56,35 @@ async def test_each_message_has_its_effect_once_however_often_the_bot_is_killed(
     assert {chat: [said for one, said in written if one == chat] for chat in told} == told
     doubled = sum(len(member.texts) - MESSAGES for member in members)
     assert doubled <= KILLS * len(members), "at most what was in hand is answered twice"
+
+
+async def test_the_journal_holds_each_message_once(double: Double, tmp_path: Path) -> None:
+    store = Store.open(f"sqlite:///{tmp_path}/club.sqlite")
+    keepers = [double.member(name) for name in ("Marit", "Wren", "Ines")]
+    now = WallClock().now()
+    with store.write() as tx:
+        club = tx.clubs.add("Gravel Lane")
+        for keeper in keepers:
+            person = tx.people.add(keeper.user["first_name"], now)
+            tx.people.identify("telegram", str(keeper.user["id"]), person.id, str(keeper.chat.id))
+            tx.clubs.join(club.id, person.id, ["keeper"], now)
+            tx.clubs.add_room(person.name, [club.id], [person.id])
+    for keeper in keepers:
+        keeper.say("new tank 1, 240 litres, 26 C")
+    for percent in range(10, 22):
+        for keeper in keepers:
+            keeper.say(f"{percent}% wc tank 1")
+    await kill_again_and_again(double, tmp_path, 5, None, 0.5)
+    last = start(double.base_url, tmp_path, None)
+    await double.until(lambda: all(any("21" in text for text in keeper.texts) for keeper in keepers), 30)
+    last.terminate()
+    await asyncio.to_thread(last.join, 10)
+    for room in ("r1", "r2", "r3"):
+        with store.read() as tx:
+            events = [entry.event for entry in tx.journal.entries(f"fishroom:{room}")]
+        assert [event.percent for event in events if isinstance(event, WaterChanged)] == list(range(10, 22))
+        assert sum(isinstance(event, PlaceAdded) for event in events) == 1
+    store.close()
 
 
 async def test_no_alert_is_lost_and_no_digest_comes_twice(double: Double, tmp_path: Path) -> None:
