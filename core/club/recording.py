@@ -181,6 +181,7 @@ def _append(visit: Visit, stream: StreamId, drafts: Sequence[NewEntry], texts: M
     entries: list[Entry] = visit.tx.journal.append(stream, drafts, texts)
     kind, _, name = stream.partition(":")
     if kind == "fishroom":
+        visit.written.add(name)
         visit.rooms[name] = bring_up(visit.room(name), entries, lambda: visit.tx.journal.entries(stream))
     else:
         visit.clubs[name] = bring_up_club(visit.club(name), entries, lambda: visit.tx.journal.entries(stream))
