@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bot.reading import kinds_arrivals, kinds_batch, kinds_fish, kinds_measure, kinds_orders, kinds_water
-from bot.reading.facts import Facts
+from bot.reading.facts import FROM, Facts
 from bot.reading.partial import Partial, Trouble
 
 Reader = Callable[[Facts], list[Partial]]
@@ -129,6 +129,8 @@ def read_clause(facts: Facts) -> list[Partial] | None:
     facts.clause.verb = verb
     partials = reader(facts)
     left_over = facts.leftovers()
+    if verb in ("move", "strip", "split"):
+        left_over += [facts.tokens[n].text for n in facts.where("place") if n not in facts.used and facts.before(n) not in FROM]
     if left_over and partials and not any(partial.troubles for partial in partials):
         partials[0].put(doubtful_slot(partials[0]), Trouble(doubtful_slot(partials[0]), "uncertain", " ".join(left_over)))
     return partials
