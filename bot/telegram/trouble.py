@@ -7,8 +7,10 @@ from dataclasses import dataclass
 import httpx
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TelegramError, TimedOut
 
+from bot.settings import SettingError
 
-class UnusableError(Exception):
+
+class UnusableError(SettingError):
     """Telegram cannot be used as it is set up."""
 
 
