@@ -89,6 +89,13 @@ class TelegramStage:
             raise NoSuchButtonError(f"{name} was shown no button [{label}]") from missing
         return self._do(self._after(name, lambda member: member.press(label)))
 
+    def press_data(self, name: str, data: str) -> list[Shown]:
+        """Any data at all, pressed under the last message that NAME has of the bot."""
+        chat = self.members[name].chat
+        if not chat.messages:
+            self.say(name, "hello")
+        return self._do(self._after(name, lambda member: member.press_data(data, chat.from_bot[-1])))
+
     def digest(self, name: str) -> list[Shown]:
         return self._do(self._digest(name))
 
