@@ -57,7 +57,7 @@ def settings() -> Iterator[Finding]:
         ("log level", lambda: log_level(environ)),
     ):
         try:
-            found = read()  # type: ignore[no-untyped-call]
+            found = read()
             yield Finding(what, True, "not set up" if found is None else "fine")
         except (SettingError, ValueError) as problem:
             yield Finding(what, False, str(problem))

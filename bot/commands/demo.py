@@ -53,7 +53,7 @@ def seed(store: Store, now: datetime) -> dict[str, str]:
         pass
     stage.leap(now - timedelta(minutes=1))
     stage.unasked()
-    return stage.ids
+    return dict(stage.ids)
 
 
 def piped(conversation: Conversation, person: str, lines: Iterable[str]) -> int:

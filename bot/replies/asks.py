@@ -48,7 +48,7 @@ def sentence(about: str, why: str, value: str, options: Sequence[str], style: St
     noun = NOUN.get(about, about.replace("_", " "))
     match why:
         case "unknown" if value:
-            lead = f"I know no {noun} {value!r} here, so nothing is recorded yet."
+            lead = f"I know no {named(noun, value)} here, so nothing is recorded yet."
         case "taken" if value:
             lead = f"{capital(noun)} {value} is taken already."
             asked = f"Which other {noun}?"
@@ -80,6 +80,11 @@ def sentence(about: str, why: str, value: str, options: Sequence[str], style: St
     return " ".join(part for part in (lead, asked) if part)
 
 
+def named(noun: str, value: str) -> str:
+    """What was said of a noun: "female 44"; with the noun in front where the words do not begin with it."""
+    return value if value.lower().startswith(noun) else f"{noun} “{value}”" if " " in value else f"{noun} {value}"
+
+
 def _stem(about: str, options: Sequence[str]) -> str:
     return {"to": "Where to:", "from": "From where:", "into": "Under which letter:"}.get(about, "Which is it:")
 
@@ -98,7 +103,7 @@ def unclear_sentence(
     choice = f" {capital(listed(options, 'or'))}?" if options else ""
     match why:
         case "unknown":
-            return f"I know no {NOUN.get(about, about)} {value!r} here, so nothing was recorded.{choice}"
+            return f"I know no {named(NOUN.get(about, about), value)} here, so nothing was recorded.{choice}"
         case "taken":
             return f"{capital(about)} {value} is taken already, so nothing was recorded.{choice}"
         case "not_empty":
