@@ -31,6 +31,7 @@ class LogPage(Page):
             here=here,
             longest=LONGEST_TEXT,
             oftens=words.OFTEN_KEEPER if self.seat.rooms else words.OFTEN_BUYER,
+            usual=words.USUAL_KEEPER if self.seat.rooms else words.USUAL_BUYER,
         )
 
     def _sit_at(self, seat: Seat, room: str, place: str) -> str:

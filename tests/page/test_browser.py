@@ -185,6 +185,15 @@ def test_the_log_can_be_used_by_keyboard_alone(house: House, open_page: Open) ->
     expect(page.get_by_role("textbox", name="What happened, or a question")).to_be_visible()
 
 
+def test_a_link_on_another_site_opens_the_log_at_the_place_without_weakening_the_cookie(house: House, open_page: Open) -> None:
+    """`localhost` and `127.0.0.1` are two sites: a click from one to the other brings no strict cookie along."""
+    page = signed_in(house, open_page, "marit")
+    page.goto(house.url.replace("127.0.0.1", "localhost") + "join")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Come in")
+    page.evaluate("address => { location.href = address }", f"{house.url}at/r1/tub")
+    expect(page.locator("#here")).to_contain_text("tub")
+
+
 def test_the_board_and_the_shelf_need_no_script(house: House, open_page: Open) -> None:
     page = signed_in(house, open_page, "oleg")
     cookies = page.context.cookies()

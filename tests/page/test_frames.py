@@ -19,7 +19,7 @@ KEYS = ["t", "id", "text", "token", "label", "entry", "content", "caption", "wai
 LIKELY = st.sampled_from(["text", "press", "photo", "earlier", "message-1", "1aTakeBack0000001", 5, -1, "%%%", "QUJD"])
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.dictionaries(st.sampled_from(KEYS), LIKELY | PLAIN))
 def test_any_object_is_a_frame_or_trouble(sent: dict[str, object]) -> None:
     match read_frame(json.dumps(sent)):
@@ -32,7 +32,7 @@ def test_any_object_is_a_frame_or_trouble(sent: dict[str, object]) -> None:
             assert timedelta() <= waited <= timedelta(days=30)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.binary(max_size=60) | st.text(max_size=60))
 def test_any_bytes_are_trouble_or_a_frame(sent: bytes | str) -> None:
     assert read_frame(sent) is not None

@@ -38,6 +38,11 @@ export class Log {
     this.scroll.scrollTop = head ? Math.min(foot, head.offsetTop - this.rule()) : foot;
   }
 
+  toEnd() {
+    this.following = true;
+    this.scroll.scrollTop = this.scroll.scrollHeight;
+  }
+
   rule() {
     return parseFloat(getComputedStyle(this.place).lineHeight);
   }

@@ -80,7 +80,7 @@ function heard(frame) {
     log.add(frame.lines);
     if (frame.more) byId("earlier").hidden = false;
     if (log.following) log.toFoot();
-    else byId("newest").hidden = false;
+    byId("newest").hidden = log.atFoot();
     setTimeout(() => byId("log").setAttribute("aria-live", "polite"), 500);
   } else if (frame.t === "earlier") {
     log.addEarlier(frame.lines);
@@ -185,7 +185,7 @@ function choose(found) {
   photo = found;
   byId("chosen").hidden = !found;
   if (found) byId("preview").src = found.address;
-  words.placeholder = found ? "Whose picture is it?" : "female 4 holding";
+  words.placeholder = found ? "Whose picture is it?" : words.dataset.usual;
 }
 
 async function chosen(event) {
@@ -219,7 +219,7 @@ byId("album").addEventListener("change", chosen);
 byId("unchoose").addEventListener("click", () => choose(null));
 for (const often of document.querySelectorAll("[data-say]")) often.addEventListener("click", () => say(often.dataset.say));
 byId("earlier").addEventListener("click", () => wire.send({ t: "earlier", before: log.first || 1 }));
-byId("newest").addEventListener("click", () => log.toFoot());
+byId("newest").addEventListener("click", () => log.toEnd());
 byId("scroll").addEventListener("scroll", () => log.atFoot() && (byId("newest").hidden = true));
 if (byId("leave")) byId("leave").addEventListener("click", leave);
 window.addEventListener("storage", (event) => event.key === queue.key && tell(""));
