@@ -133,7 +133,9 @@ def _first_feed(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     label = _batch(room, task).label
     food = f" {capital(outlooks.food(facts['ration'].ration, style))}." if facts["ration"] else ""
-    if facts["yolk"] is None:
+    if facts["unknown"]:
+        text = f"First food for batch {label} once no yolk sac is left: nobody saw her spawn, so only a look tells."
+    elif facts["yolk"] is None:
         text = f"First food for batch {label}: their yolk is gone when she lets them go."
     else:
         text = f"First food for batch {label}, once no yolk sac is left (reckoned {window(facts['yolk'], style)}; look first)."

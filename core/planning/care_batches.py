@@ -41,14 +41,12 @@ def batch_tasks(look: Look) -> Iterator[CareTask]:
 
 
 def _first_food(look: Look, batch: Batch) -> Iterator[CareTask]:
-    """Not before the yolk is likely gone. Facts: yolk (None: she let them go, it is gone), ration."""
+    """Not before the yolk is likely gone. Facts: yolk (None: gone, or unknown), unknown, ration."""
     brood = look.room.broods.get(batch.brood) if batch.brood else None
     if brood is None or brood.ended is None or look.day - batch.began > days(40):
         return
     yolk = yolk_gone(look.room, batch, look.day)
     window = (yolk.earliest, yolk.likely, yolk.latest) if yolk is not None else (brood.ended,) * 3
-    if brood.outcome == "stripped" and yolk is None:
-        return
     early, due, latest = (max(day, batch.began) if day else batch.began for day in window)
     if _fed_since(look, batch, early):
         return
@@ -63,6 +61,7 @@ def _first_food(look: Look, batch: Batch) -> Iterator[CareTask]:
         urgency=urgency,
         batch=batch.id,
         yolk=yolk,
+        unknown=brood.outcome == "stripped" and yolk is None,
         ration=batch_ration(look.room, batch, look.day, outlook=look.batch(batch)) if look.day >= due else None,
     )
 

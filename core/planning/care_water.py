@@ -71,13 +71,14 @@ def _habit(
 
 
 def _retest(look: Look, place: Place) -> Iterator[CareTask]:
-    """The day after a bad test, a few days after one that was only not good. Facts: verdict."""
+    """The day after poison was found, a few days after anything else that must not stay so. Facts: verdict."""
     verdict = water_verdict(look.room, place.name, look.day)
-    if verdict is None or verdict.assessment.urgency is Danger.FINE:
+    if verdict is None:
         return
-    advice = {each for finding in verdict.assessment.findings for each in finding.advice}
-    tomorrow = Advice.RETEST_TOMORROW in advice or verdict.assessment.urgency is Danger.NOW
-    due = verdict.on + days(1 if tomorrow else 3)
+    tomorrow = any(Advice.RETEST_TOMORROW in finding.advice for finding in verdict.assessment.findings)
+    if not tomorrow and verdict.assessment.urgency < Danger.SOON:
+        return
+    due = verdict.on + days(1 if tomorrow or verdict.assessment.urgency is Danger.NOW else 3)
     yield look.task(
         "retest",
         place.name,
