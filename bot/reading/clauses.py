@@ -13,32 +13,7 @@ from bot.reading.implied import STANDS_AT, WATER, goes_to_place, implied_verb, o
 from bot.reading.moods import ahead, is_talk
 from bot.reading.pieces import ENTITIES, TALK_MARKS, Clause, content, is_weak, segments, verb_of
 from bot.reading.tokens import Token
-
-PARALLEL = frozenset(
-    [
-        "count",
-        "die",
-        "lose",
-        "cull",
-        "hold",
-        "strip",
-        "split",
-        "move",
-        "change_water",
-        "feed",
-        "hold_back",
-        "still",
-        "measure",
-        "sex",
-        "test",
-        "collected",
-        "spawn",
-        "release",
-        "offer",
-        "lose_brood",
-    ]
-)
-"""Verbs that may be left out when said again of another: "2 dead in B, 1 in D"."""
+from bot.reading.verb_tables import FOLLOWERS, PARALLEL, RANK, TOGETHER
 
 
 def _split_twofold(piece: list[Token]) -> Iterator[list[Token]]:
@@ -50,7 +25,7 @@ def _split_twofold(piece: list[Token]) -> Iterator[list[Token]]:
         yield piece
         return
     first, second = next((a[0], b[0]) for a, b in itertools.pairwise(strong) if a[1] != b[1])
-    if frozenset((verb_of(piece[first]), verb_of(piece[second]))) in _TOGETHER:
+    if frozenset((verb_of(piece[first]), verb_of(piece[second]))) in TOGETHER:
         yield piece
         return
     cut = second
@@ -80,69 +55,6 @@ def _leads(piece: list[Token], n: int) -> bool:
         "gonna",
         "going to",
     )
-
-
-_TOGETHER = {
-    frozenset(pair)
-    for pair in (
-        ("strip", "die"),
-        ("strip", "split"),
-        ("release", "die"),
-        ("reserve", "pickup"),
-        ("move", "pickup"),
-        ("offer", "withdraw"),
-        ("offer", "leave"),
-        ("reserve", "hold"),
-        ("reserve", "collected"),
-        ("cancel", "reserve"),
-        ("cancel", "pickup"),
-        ("deposit", "reserve"),
-        ("collected", "reserve"),
-        ("strip", "left_over"),
-        ("count", "left_over"),
-        ("join", "collected"),
-        ("want", "reserve"),
-        ("join", "name"),
-        ("merge", "move"),
-        ("count", "measure"),
-        ("reserve", "deposit"),
-        ("hold_back", "reserve"),
-        ("undo", "cancel"),
-        ("pickup", "collected"),
-        ("pickup", "change_reservation"),
-        ("strip", "hold"),
-        ("count", "sex"),
-        ("die", "lose"),
-        ("cancel", "want"),
-        ("no_show", "pickup"),
-        ("no_show", "collected"),
-        ("count", "die"),
-        ("change_reservation", "reserve"),
-        ("lose", "lose_brood"),
-        ("withdraw", "leave"),
-        ("split", "move"),
-        ("reserve", "want"),
-        ("hold_back", "leave"),
-        ("measure", "mean"),
-        ("release", "lose_brood"),
-        ("cull", "die"),
-        ("move", "hold"),
-        ("sex", "left_over"),
-        ("merge", "mix"),
-        ("sex", "split"),
-        ("leave", "offer"),
-        ("note", "die"),
-        ("offer", "pull"),
-        ("count", "release"),
-        ("count", "strip"),
-        ("offer", "hold_back"),
-        ("decline", "reserve"),
-        ("confirm", "reserve"),
-        ("confirm", "pickup"),
-        ("leave", "collected"),
-        ("want", "leave"),
-    )
-}
 
 
 def _attached(piece: list[Token], n: int) -> bool:
@@ -281,46 +193,11 @@ def main_verb(inner: Sequence[Token]) -> tuple[str, str]:
     """The verb that says what happened, and its form; strong verbs before weak ones, the first of each."""
     found = [(token, verb) for token in inner if (verb := verb_of(token))]
     strong = [pair for pair in found if not is_weak(pair[0])]
-    ranked = sorted(strong, key=lambda pair: _RANK.get(pair[1], 5)) or [pair for pair in found if _weak_counts(pair, inner)]
+    ranked = sorted(strong, key=lambda pair: RANK.get(pair[1], 5)) or [pair for pair in found if _weak_counts(pair, inner)]
     if not ranked:
         return "", "done"
     token, verb = ranked[0]
     return verb, "done" if token.has("form:done") else "base"
-
-
-_RANK = {
-    "undo": 0,
-    "no_show": 1,
-    "withdraw": 1,
-    "note": 1,
-    "deposit": 2,
-    "cancel": 2,
-    "strip": 2,
-    "release": 2,
-    "lose_brood": 2,
-    "change_water": 3,
-    "merge": 3,
-    "split": 3,
-    "reserve": 3,
-    "confirm": 3,
-    "decline": 3,
-    "pickup": 3,
-    "hold_back": 3,
-    "sex": 3,
-    "cull": 3,
-    "spawn": 4,
-    "offer": 4,
-    "count": 7,
-    "left_over": 8,
-    "measure": 6,
-    "feed": 6,
-    "name": 8,
-    "change_reservation": 6,
-    "mix": 6,
-    "join": 6,
-    "move": 5,
-    "lose": 6,
-}
 
 
 def _weak_counts(pair: tuple[Token, str], inner: Sequence[Token]) -> bool:
@@ -350,7 +227,7 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     own = any(token.kind in ("fish", "batch", "reservation", "hash") for token in inner)
     if verb == last.verb and not own and verb not in PARALLEL - {"lose_brood", "reserve"}:
         return True
-    follower = _FOLLOWERS.get(last.verb, frozenset())
+    follower = FOLLOWERS.get(last.verb, frozenset())
     if last.verb == "join" and verb in ("move", "join", "name", "hold"):
         return not any(token.kind == "batch" for token in inner) and (not own or verb == "name")
     if verb in ("die", "lose") and last.verb in ("strip", "release"):
@@ -360,34 +237,6 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     if verb == "sex" and last.verb == "count":
         return False
     return verb in follower and not own
-
-
-_FOLLOWERS: dict[str, frozenset[str]] = {
-    "reserve": frozenset({"pickup", "collected", "deposit", "want", "reserve", "hold"}),
-    "want": frozenset({"want", "pickup", "reserve"}),
-    "collected": frozenset({"collected", "leave", "pickup"}),
-    "offer": frozenset({"offer", "leave", "pickup", "withdraw"}),
-    "count": frozenset({"left_over", "count", "join"}),
-    "split": frozenset({"name", "join", "move"}),
-    "strip": frozenset({"count", "name", "left_over", "release", "join"}),
-    "release": frozenset({"count", "left_over", "join"}),
-    "pickup": frozenset({"pickup", "change_reservation"}),
-    "lose_brood": frozenset({"lose_brood", "lose"}),
-    "leave": frozenset({"collected", "leave"}),
-    "hold_back": frozenset({"hold_back"}),
-    "merge": frozenset({"name", "mix", "merge"}),
-    "no_show": frozenset({"no_show", "pickup"}),
-    "cancel": frozenset({"cancel", "want", "reserve"}),
-    "measure": frozenset({"count"}),
-    "undo": frozenset({"undo", "cancel", "withdraw", "change_reservation"}),
-    "sex": frozenset({"left_over", "count"}),
-    "hold": frozenset({"hold"}),
-    "spawn": frozenset(),
-    "feed": frozenset({"join", "leave"}),
-    "die": frozenset({"die", "lose"}),
-    "lose": frozenset({"die", "lose"}),
-    "deposit": frozenset({"deposit"}),
-}
 
 
 def _belongs(inner: Sequence[Token], last: Clause) -> bool:

@@ -372,7 +372,7 @@ def sold(facts: Facts) -> list[Partial]:
     if (
         "batch" not in partial.slots
         and len(bare) == 1
-        and not facts.where("strain", "place")
+        and not facts.where("strain", "place", "batch")
         and facts.names.sexes_of(str(bare[0].value))
     ):
         result = facts.labelled(facts.use(bare[0]))

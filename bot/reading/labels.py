@@ -270,6 +270,9 @@ def _letter_is_batch(run: Run, n: int, raw: str, known: bool) -> bool:
         return before in _BEFORE_BATCH or bool(run.means(n - 1)) or n == 0
     if raw in _PRONOUN_LETTERS:
         return known and before in _BEFORE_BATCH
+    after_batch = before in ("and", "with", "&", "+") and len(run.out) > 1 and run.out[-2].kind == "batch"
+    if after_batch or before in ("chart", "forecast", "history", "status"):
+        return True
     return before in ("of", "from", "off", "into", "counted", "moved", "fed", "in") or (n == 0 and not known and raw in "bdez")
 
 

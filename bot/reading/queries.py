@@ -15,7 +15,6 @@ from bot.reading.facts import Facts
 from bot.reading.partial import Partial
 from bot.reading.pieces import Clause
 from bot.reading.query_kinds import (
-    Question,
     about,
     available_checked,
     bagging,
@@ -38,6 +37,7 @@ from bot.reading.query_kinds import (
     water,
     where,
 )
+from bot.reading.query_subjects import Question
 from bot.reading.scene import Scene
 from bot.reading.tokens import Token
 

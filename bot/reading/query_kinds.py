@@ -4,73 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from bot.reading.facts import Facts
 from bot.reading.implied import WATER
 from bot.reading.kinds_orders import least_length
 from bot.reading.partial import Partial, Trouble
-from bot.reading.walk import Fish
-
-
-@dataclass(frozen=True)
-class Question:
-    """A piece of a message that asks: its words in one string, and its facts."""
-
-    flat: str
-    facts: Facts
-    asked: bool
-
-
-def _subject(question: Question, kinds: Sequence[str] = ("female", "male", "batch", "place")) -> list[tuple[str, str | Trouble]]:
-    """The fish, batches and places that a question names."""
-    facts = question.facts
-    found: list[tuple[str, str | Trouble]] = []
-    for n, token in enumerate(facts.tokens):
-        if isinstance(token.value, Fish) and token.value.sex in kinds:
-            found.append((token.value.sex, facts.known(token.value.sex, token.value.label)))
-        elif token.kind == "batch" and "batch" in kinds:
-            found.append(("batch", facts.known_batch(str(token.value))))
-        elif (
-            token.kind == "place"
-            and "place" in kinds
-            and not (token.text == "tank" and facts.before(n) in ("which", "what", "wat"))
-        ):
-            found.append(("place", facts.place(n, "place")))
-    return found or _numbered(question, kinds) or _spoken(question, kinds)
-
-
-def _numbered(question: Question, kinds: Sequence[str]) -> list[tuple[str, str | Trouble]]:
-    facts = question.facts
-    sexes = [sex for sex in ("female", "male") if sex in kinds]
-    bare = [str(quantity.value) for quantity in facts.free() if quantity.bare]
-    bare += [str(facts.tokens[n].value) for n in facts.where("hash")]
-    if not sexes or not bare:
-        return []
-    having = [sex for sex in facts.names.sexes_of(bare[0]) if sex in sexes]
-    if len(having) == 1:
-        return [(having[0], bare[0])]
-    options = tuple(f"{sex} {bare[0]}" for sex in having)
-    return [(sexes[0], Trouble(sexes[0], "ambiguous" if options else "unknown", bare[0], options))]
-
-
-def _spoken(question: Question, kinds: Sequence[str]) -> list[tuple[str, str | Trouble]]:
-    """ "her", "that batch": the one spoken of last, in this message or before it."""
-    facts, memory, context = question.facts, question.facts.scene.memory, question.facts.scene.context
-    choices = [
-        ("female", "bare_pronoun", memory.female or context.female),
-        ("male", "he", memory.male or context.male),
-        ("batch", "they", (memory.batches[-1] if memory.batches else None) or context.batch),
-        ("female", "they", memory.female or context.female),
-    ]
-    for kind, word, value in choices:
-        if kind in kinds and value and facts.has(word):
-            memory.taken.append(f"{kind} {value}")
-            return [(kind, value)]
-    if "batch" in kinds and facts.where("strain") and (facts.has("fry", "batch_word") or "female" not in kinds):
-        found = facts.batch_like()
-        return [("batch", found)] if found is not None else []
-    return []
+from bot.reading.query_subjects import KEYWORDS, Question, the_subject, unknown_subject
 
 
 def about(
@@ -80,22 +19,15 @@ def about(
 
     def make(question: Question) -> Partial | None:
         partial = Partial(kind)
-        subject = _subject(question, kinds)
+        subject = the_subject(question, kinds)
         if subject:
             partial.put(*subject[0])
         elif needed:
-            unknown = question.facts.unknown_words()
-            return None if len(unknown) != 1 else _unknown(partial, kinds[0], question.facts.tokens[unknown[0]].text)
+            unknown = [n for n in question.facts.unknown_words() if question.facts.tokens[n].text not in KEYWORDS]
+            return None if len(unknown) != 1 else unknown_subject(partial, kinds[0], question.facts.tokens[unknown[0]].text)
         return partial
 
     return make
-
-
-def _unknown(partial: Partial, slot: str, word: str) -> Partial | None:
-    if word in ("history", "status", "forecast", "chart", "related", "family"):
-        return None
-    partial.put(slot, Trouble(slot, "unknown", word))
-    return partial
 
 
 def plain_of(kind: str) -> Callable[[Question], Partial | None]:
@@ -105,7 +37,7 @@ def plain_of(kind: str) -> Callable[[Question], Partial | None]:
 
 def status(question: Question) -> Partial | None:
     """How things stand."""
-    subject = _subject(question)
+    subject = the_subject(question)
     partial = Partial("status")
     if subject:
         partial.put(*subject[0])
@@ -126,7 +58,7 @@ def status(question: Question) -> Partial | None:
 
 def status_named(question: Question) -> Partial | None:
     """ "Is 4 holding?", "how many in B": only where something is named."""
-    subject = _subject(question)
+    subject = the_subject(question)
     if not subject:
         return None
     partial = Partial("status")
@@ -136,7 +68,7 @@ def status_named(question: Question) -> Partial | None:
 
 def count_of(question: Question) -> Partial | None:
     """ "How many in B", also by the one place or strain that stands for a batch."""
-    subject = _subject(question, ("batch", "place", "female", "male"))
+    subject = the_subject(question, ("batch", "place", "female", "male"))
     if not subject:
         return None
     partial = Partial("status")
@@ -237,11 +169,11 @@ def relatedness(question: Question) -> Partial | None:
 def strip_date(question: Question) -> Partial | None:
     """When a female can be stripped."""
     partial = Partial("strip_date")
-    subject = _subject(question, ("female",))
+    subject = the_subject(question, ("female",))
     if not subject:
         described = question.facts.described("female")
         if described is None:
-            return _unknown(partial, "female", "") if re.search(r"strip date|when .*strip", question.flat) else None
+            return unknown_subject(partial, "female", "") if re.search(r"strip date|when .*strip", question.flat) else None
         subject = [("female", described[0] if len(described) == 1 else Trouble("female", "ambiguous", "", tuple(described)))]
     partial.put(*subject[0])
     return partial
@@ -286,7 +218,7 @@ def unsexed_needed(question: Question) -> Partial | None:
 def pairings(question: Question) -> Partial | None:
     """Which males fit."""
     partial = Partial("pairings")
-    subject = _subject(question, ("female",))
+    subject = the_subject(question, ("female",))
     strains = question.facts.where("strain")
     if subject:
         partial.put(*subject[0])
@@ -297,7 +229,7 @@ def pairings(question: Question) -> Partial | None:
 
 def where(question: Question) -> Partial | None:
     """Where a fish or a batch is."""
-    if re.search(r"\bwhere (?:do|can|should) (?:i|we|you)\b", question.flat) and not _subject(
+    if re.search(r"\bwhere (?:do|can|should) (?:i|we|you)\b", question.flat) and not the_subject(
         question, ("female", "male", "batch")
     ):
         return None
@@ -305,7 +237,7 @@ def where(question: Question) -> Partial | None:
 
 
 def _contents(question: Question) -> Partial | None:
-    places = [subject for subject in _subject(question, ("place",)) if subject[0] == "place"]
+    places = [subject for subject in the_subject(question, ("place",)) if subject[0] == "place"]
     if not places:
         return None
     partial = Partial("contents")
@@ -328,7 +260,7 @@ def forecast(question: Question) -> Partial | None:
     """When a batch is ready, or how big it will be."""
     if re.search(r"\b(?:feed|food|water|strip|pellets?)\b", question.flat):
         return None
-    subject = _subject(question, ("batch",))
+    subject = the_subject(question, ("batch",))
     timed = re.search(
         r"\b(?:whens?|how long|how soon|how big|how large|how fast|forecast|what (?:day|date|month|week)|outlook|projection|will)\b",
         question.flat,
@@ -378,7 +310,7 @@ def water(question: Question) -> Partial | None:
     if any(token.kind == "number" for token in question.facts.tokens):
         return None
     partial = Partial("water")
-    places = [subject for subject in _subject(question, ("place",)) if subject[0] == "place"]
+    places = [subject for subject in the_subject(question, ("place",)) if subject[0] == "place"]
     if not places and not re.search(r"\b(?:water|params|parameters)\b", question.flat):
         return None
     if not places:
