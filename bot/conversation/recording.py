@@ -23,8 +23,14 @@ from core.fishroom.state import Fishroom
 if TYPE_CHECKING:
     from bot.conversation.hearing import Heard
 
+LOOKED_BACK = 200
+"""So many entries of the fishroom are looked through for the same thing told before."""
 FREELY = (e.Counted, e.Fed, e.StillHolding, e.WaterTested, e.Noted, e.TaskDone, e.TaskLater, e.TaskDropped, e.Photographed)
 """What may be told twice in a day without a question."""
+FREEING = (
+    e.Offered, e.Wanted, e.WishAnswered, e.Cancelled, e.Declined, e.NoShow, e.ReservationChanged, e.Counted, e.Sexed, e.Measured
+)  # fmt: skip
+"""After these there may be fish for somebody who waits."""
 GIVEN: Mapping[type[Event], frozenset[str]] = {
     e.Stripped: frozenset({"batch"}),
     e.Released: frozenset({"batch"}),
@@ -91,7 +97,8 @@ def told_already(scene: Scene, here: Here) -> Entry | None:
         mine = {one for one in mine if one is not None}
         if not mine:
             continue
-        for entry in reversed(scene.visit.tx.journal.told_since(stream, scene.midnight)):
+        earlier = max(0, scene.visit.head(stream) - LOOKED_BACK)
+        for entry in reversed(scene.visit.tx.journal.told_since(stream, scene.midnight, earlier)):
             if signature(entry.event, entry.on) in mine and scene.visit.tx.journal.is_live(entry):
                 return entry  # type: ignore[no-any-return]
     return None
@@ -151,6 +158,7 @@ def reply_to(
     lines += [remark for remark in remarks if remark]
     more, rows, attachments = following.follow_up(scene, done)
     telling.tell_others(scene, done)
+    scene.stirred |= any(isinstance(entry.event, FREEING) for entry in done.entries)
     buttons = [[scene.button(talk.TAKE_BACK, {"do": "take_back", "entries": keys(done.entries)})]] if done.entries else []
     more += scene.cautions(kind_of(entry.event) for entry in done.entries)
     return Reply("\n".join([*lines, *more]), tuple(tuple(row) for row in [*rows, *buttons]), tuple(attachments))
@@ -205,6 +213,7 @@ def take_back_entries(scene: Scene, entries: Sequence[Entry]) -> Reply:
     if isinstance(done, Refused):
         return Reply(refused.sentence(done, scene.style, scene.room))
     telling.tell_others(scene, done)
+    scene.stirred = True
     more, rows, _ = following.follow_up(scene, done)
     voids = [entry for entry in done.entries if isinstance(entry.event, Voided)]
     button = [[scene.button(talk.PUT_BACK, {"do": "put_back", "entries": keys(voids)})]] if voids else []

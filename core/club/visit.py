@@ -168,6 +168,11 @@ class Visit:
             self.clubs[club_id] = bring_up_club(at_hand, newer, lambda: self.tx.journal.entries(stream)) if newer else at_hand
         return self.clubs[club_id]
 
+    def head(self, stream: str) -> int:
+        """The number of the last entry of a fishroom's or a club's stream."""
+        kind, _, name = stream.partition(":")
+        return self.room(name).number if kind == "fishroom" else self.club(name).number
+
     def room_without(self, room_id: str, numbers: set[int]) -> Fishroom:
         """The fishroom as if these entries had not been said."""
         entries = self.tx.journal.entries(f"fishroom:{room_id}")

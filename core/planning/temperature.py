@@ -7,11 +7,13 @@ last tests have it; failing that, the species' usual. A box that hangs in a tank
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
-from itertools import pairwise
+from datetime import date, timedelta
+from itertools import islice, pairwise
 from math import isfinite
+from operator import attrgetter
 from typing import Literal
 
 from core.biology.days import Temperatures, Window
@@ -23,6 +25,8 @@ Basis = Literal["tested", "usual", "species"]
 """How a temperature is known: measured in these days, usual for the place, or only usual for the species."""
 LAST_TESTS = 5
 """So many last tests say what is usual where the keeper never said."""
+JOINED = timedelta(days=14)
+"""Readings further apart than this are not joined (see `Temperatures.from_readings`): older ones bear on nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +64,8 @@ def usual_temperature(room: Fishroom, place: PlaceName | None, profile: Profile)
     stands = room.places.get(water) if water is not None else None
     if stands is not None and stands.temp_c is not None:
         return stands.temp_c, "usual"
-    tested = [test.temp_c for test in room.water_tests.get(water or "", []) if test.temp_c is not None][-LAST_TESTS:]
+    known = (test.temp_c for test in reversed(room.water_tests.get(water or "", [])) if test.temp_c is not None)
+    tested = list(islice(known, LAST_TESTS))
     return (sum(tested) / len(tested), "usual") if tested else (profile.temperature_c.likely, "species")
 
 
@@ -75,22 +80,24 @@ def warmth_over(room: Fishroom, stays: Sequence[Stay], day: date, profile: Profi
     tested = 0
     spans = [*((a, b.since) for a, b in pairwise(known)), (known[-1], end)]
     for stay, until in spans:
-        there = _in_place(room, stay.place, profile, day)
+        there = _in_place(room, stay.place, profile, stay.since, day)
         first = stay.since.toordinal()
         filled |= {n: there.on(n) for n in range(first, until.toordinal())}
         tested += sum(first <= n < until.toordinal() for n in there.measured)
-    last = _in_place(room, known[-1].place, profile, day)
+    last = _in_place(room, known[-1].place, profile, known[-1].since, day)
     filled |= {n: c for n, c in last.measured.items() if n > day.toordinal()}
     lived = [filled[n] for n in range(known[0].since.toordinal(), end.toordinal())]
     usual, basis = usual_temperature(room, known[-1].place, profile)
     return Warmth(Temperatures(usual, filled), sum(lived) / len(lived), "tested" if tested else basis)
 
 
-def _in_place(room: Fishroom, place: PlaceName | None, profile: Profile, day: date) -> Temperatures:
-    """The water of a place as tested up to a day; the mean of a day with several readings."""
+def _in_place(room: Fishroom, place: PlaceName | None, profile: Profile, since: date, day: date) -> Temperatures:
+    """The water of a place from one day on, as tested up to another; the mean of a day with several readings."""
     usual, _ = usual_temperature(room, place, profile)
+    tests = room.water_tests.get(room.water_of(place), []) if place is not None else []
+    bearing = bisect_left(tests, since - JOINED, key=attrgetter("on"))
     readings: dict[int, list[float]] = {}
-    for test in room.water_tests.get(room.water_of(place), []) if place is not None else []:
+    for test in tests[bearing:]:
         if test.temp_c is not None and test.on <= day:
             readings.setdefault(test.on.toordinal(), []).append(test.temp_c)
     return Temperatures.from_readings({n: sum(cs) / len(cs) for n, cs in readings.items()}, usual)
