@@ -122,7 +122,7 @@ class Handling:
 
     async def _once(self, update: Update) -> None:
         try:
-            heard = await read(update, self.bot, self._fetch, self.captions)
+            heard = await read(update, self.bot, self._fetch, self.captions, self.clock.now())
         except TelegramError as error:
             raise NotNowError(cleaned(error.message)) from error
         replies = await self._replies(heard)

@@ -7,7 +7,8 @@ of its messages, a press of one of its buttons.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from typing import Any, Protocol
 
 from telegram import Bot, CallbackQuery, Document, Message, PhotoSize, Update
@@ -18,6 +19,10 @@ from bot.conversation.message import Incoming, Origin, Other, Picture, Press, Te
 DOOR = "telegram"
 MARK = "1:"
 """What the data of our buttons begins with; a new number makes all older buttons recognisable as such."""
+LATE = timedelta(minutes=2)
+"""A message that was on its way for longer is read as of when it was written."""
+LOST = timedelta(hours=26)
+"""No message is on its way for longer: the platform keeps what a bot does not fetch for a day."""
 _LARGEST_DOWNLOAD = 20_000_000
 _PHOTO_TYPES = {"image/jpeg", "image/png", "image/webp", "image/heic"}
 _COMMAND = re.compile(r"/(?P<name>\w+)(?:@(?P<bot>\w+))?\s*(?P<rest>.*)", re.DOTALL)
@@ -80,7 +85,7 @@ class Fetch(Protocol):
 Heard = Incoming | Arrival | StaleButton | Moved | Access
 
 
-async def read(update: Update, bot: Bot, fetch: Fetch, captions: dict[str, str]) -> Heard | None:
+async def read(update: Update, bot: Bot, fetch: Fetch, captions: dict[str, str], now: datetime) -> Heard | None:
     """What the update says; None where it is not for the bot. `captions` remembers the captions of albums, by album.
 
     Raises `TelegramError` where a photo cannot be fetched now.
@@ -91,7 +96,9 @@ async def read(update: Update, bot: Bot, fetch: Fetch, captions: dict[str, str])
         member = update.my_chat_member
         return Access(str(member.chat.id), member.new_chat_member.status not in ("kicked", "left"))
     if update.message:
-        return await _message(update.message, 0, bot, fetch, captions)
+        heard = await _message(update.message, 0, bot, fetch, captions)
+        waited = _waited_since(update.message, now)
+        return replace(heard, origin=replace(heard.origin, written=waited)) if waited and isinstance(heard, Incoming) else heard
     if update.edited_message:
         # Later edits have higher update ids, and the same edit brought twice has the same.
         return await _message(update.edited_message, update.update_id, bot, fetch, captions)
@@ -128,6 +135,11 @@ async def _message(message: Message, revision: int, bot: Bot, fetch: Fetch, capt
     if message.text is not None:
         return Text(origin, said, revision)
     return None if revision else _other(message, origin)
+
+
+def _waited_since(message: Message, now: datetime) -> datetime | None:
+    """When a message was written that waited out an outage. A clock that is wildly wrong is not believed."""
+    return message.date if LATE < now - message.date < LOST else None
 
 
 def _addressed(message: Message, words: str, bot: Bot) -> bool:

@@ -73,8 +73,8 @@ class TelegramStage:
 
     # --- what the player asks for -------------------------------------------------------------------------------------
 
-    def say(self, name: str, text: str) -> list[Shown]:
-        return self._do(self._after(name, lambda member: member.say(text)))
+    def say(self, name: str, text: str, *, ago: timedelta = timedelta()) -> list[Shown]:
+        return self._do(self._after(name, lambda member: member.say(text, ago=ago)))
 
     def edit(self, name: str, text: str) -> list[Shown]:
         return self._do(self._after(name, lambda member: member.edit(text)))

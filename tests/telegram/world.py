@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from dataclasses import dataclass, field
+from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 from tests.telegram.markup import units
@@ -101,8 +102,12 @@ class Member:
         """What the bot wrote to them in private."""
         return self.chat.texts
 
-    def say(self, text: str, *, group: Chat | None = None, reply_to: Message | None = None) -> Message:
-        return self._send(group, text=text, **({"reply_to_message": reply_to} if reply_to else {}))
+    def say(
+        self, text: str, *, group: Chat | None = None, reply_to: Message | None = None, ago: timedelta = timedelta()
+    ) -> Message:
+        """Writes a text; `ago` is how long it has been on its way."""
+        extra = {"reply_to_message": reply_to} if reply_to else {}
+        return self._send(group, text=text, date=self.double.seconds() - int(ago.total_seconds()), **extra)
 
     def start(self, payload: str = "") -> Message:
         return self.say(f"/start {payload}".strip())
