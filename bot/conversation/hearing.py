@@ -13,11 +13,12 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bot.conversation import asking, recording
+from bot.conversation.accepting import short_answer
 from bot.conversation.answering import answer_query
 from bot.conversation.message import Reply
-from bot.conversation.own_words import own_words
+from bot.conversation.own_words import READ, own_words
 from bot.conversation.scene import Scene
-from bot.reading import Ask, Events, Nothing, Query, Reading, read
+from bot.reading import Ask, Events, Item, Nothing, Query, Reading, read
 from bot.replies import talk
 from core.events import Entry, Voided
 
@@ -72,6 +73,8 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
 def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
     """Do what a reading asks for."""
     match reading:
+        case Events(items=(Item(kind, slots),)) | Query(Item(kind, slots)) if kind in READ:
+            return READ[kind](scene, slots)
         case Events(items, query, taken):
             replies = recording.record_items(scene, items, heard, taken)
             return replies + (answer_query(scene, query, ()) if query is not None else [])
@@ -80,6 +83,9 @@ def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
         case Ask():
             return [asking.ask(scene, reading, heard)]
         case Nothing():
+            answered = short_answer(scene, heard)
+            if answered is not None:
+                return answered
             return [] if scene.origin.group else [Reply(talk.nothing(heard.text, heard.replaces != ()))]
 
 

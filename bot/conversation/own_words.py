@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any, cast
 
 from bot.conversation.arriving import add_room, invite
+from bot.conversation.handing_over import papers
 from bot.conversation.message import Attachment, Reply
 from bot.conversation.scene import Scene
+from bot.replies import papers as papers_words
 from bot.replies import people as words
 from bot.replies import refused, talk
 from core.club import Refused
@@ -28,6 +31,14 @@ PAGE_LINK_FOR = timedelta(hours=1)
 ROLES = ("organiser", "keeper", "buyer")
 
 
+_PAPERS = re.compile(
+    r"^\s*(?:(?:print|send|show|give|get)\s+)?(?:me\s+)?(?:the\s+|an?\s+)?(?:papers?|packing list|bag labels?|labels|calendar(?: file| entry)?|ics)"
+    r"\s+(?:for|of)\s+(?:the\s+)?(?:pickup\s+(?:for|of)\s+)?(?:res(?:ervation)?\.?\s*)?#?\s*(?P<number>\d{1,9})\s*[.!?]?\s*$",
+    re.IGNORECASE,
+)
+_CONTACT = re.compile(r"^\s*my (?:contact|phone(?: number)?|number|address|e-?mail)(?:\s+is|\s*:|\s*=)\s*(?P<said>\S.{1,119}?)\s*$", re.IGNORECASE)
+
+
 def own_words(scene: Scene, text: str) -> list[Reply] | None:
     """The replies if the text is one of these deeds; else None."""
     for form, deed in DEEDS:
@@ -37,23 +48,27 @@ def own_words(scene: Scene, text: str) -> list[Reply] | None:
 
 
 def _invite(scene: Scene, found: Match) -> list[Reply] | None:
-    roles = [role for role in ROLES if role in found["roles"].lower().replace("organizer", "organiser")]
+    return invited(scene, " ".join(found["name"].split()), found["roles"])
+
+
+def invited(scene: Scene, name: str, said: str) -> list[Reply]:
+    """An invitation for a name, in the roles that are said."""
+    roles = [role for role in ROLES if role in said.lower().replace("organizer", "organiser")]
     if not roles:
         return [Reply(words.WHICH_ROLE)]
     standings = scene.visit.standings(scene.person.id, scene.club.id, scene.room_id, scene.today)
     if not may(standings, Area.INVITING) or ("organiser" in roles and not may(standings, Area.CLUB)):
         return [Reply(refused.sentence(Refused("not_allowed", area=Area.INVITING), scene.style, scene.room))]
-    name = " ".join(found["name"].split())
     code = invite(scene.visit, scene.person.id, scene.club.id, scene.now, cast(Any, roles), name)
     return [Reply(words.invitation(name, roles, code, scene.visit.links))]
 
 
-def _forget(scene: Scene, found: Match) -> list[Reply]:
+def _forget(scene: Scene, found: object = None) -> list[Reply]:
     button = scene.button("Yes, forget me", {"do": "own", "deed": "forget"})
     return [Reply(words.FORGET_SURE, ((button,),))]
 
 
-def _data(scene: Scene, found: Match) -> list[Reply]:
+def _data(scene: Scene, found: object = None) -> list[Reply]:
     from core.club.export import everything_of
 
     file = everything_of(scene.visit, scene.person.id)
@@ -88,13 +103,32 @@ def _page(scene: Scene, found: Match) -> list[Reply]:
     return [Reply(words.page_link(address + code))]
 
 
+def _contact(scene: Scene, found: Match) -> list[Reply]:
+    """How the other side of a reservation reaches the writer; "none" deletes it."""
+    said = " ".join(found["said"].split())
+    gone = said.lower() in ("none", "nothing", "deleted", "gone", "off")
+    scene.person = replace(scene.person, contact=None if gone else said)
+    scene.visit.tx.people.save(scene.person)
+    return [Reply(papers_words.CONTACT_GONE if gone else papers_words.contact_kept(said))]
+
+
 DEEDS: tuple[tuple[re.Pattern[str], Callable[[Scene, Match], list[Reply] | None]], ...] = (
     (_INVITE, _invite),
     (_FORGET, _forget),
     (_DATA, _data),
     (_PAGE, _page),
     (_USE, _use),
+    (_PAPERS, papers),
+    (_CONTACT, _contact),
 )
+
+
+READ: Mapping[str, Callable[[Scene, Mapping[str, Any]], list[Reply]]] = {
+    "invited": lambda scene, slots: invited(scene, str(slots["member"]), str(slots["role"])),
+    "forget_me": lambda scene, slots: _forget(scene),
+    "my_data": lambda scene, slots: _data(scene),
+}
+"""The same deeds where the reader understood them from other words."""
 
 
 def confirmed(scene: Scene, action: Action) -> list[Reply]:
