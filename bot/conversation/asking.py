@@ -7,7 +7,7 @@ the message was understood, and one choice is open; each option names the slots 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any, cast
 
 from bot import reading
@@ -15,7 +15,7 @@ from bot.conversation.here import Unclear
 from bot.conversation.message import Button, Reply
 from bot.conversation.scene import Scene
 from bot.reading import Ask, Dropped, Events, Item, Names, Query
-from bot.replies import asks, talk
+from bot.replies import asks, fetching, talk
 from core.events import Entry
 from core.store.drafts import Draft
 
@@ -49,10 +49,22 @@ def ask_unclear(scene: Scene, unclear: Unclear, items: Sequence[Item], heard: He
         from bot.conversation.by_strain import propose_by_strain
 
         return propose_by_strain(scene, items, heard)
+    if unclear.why == "does_not_suit":
+        return [ask_day(scene, unclear, items, heard)]
     text = asks.unclear_sentence(unclear.about, unclear.why, unclear.value, unclear.options, scene.style, scene.room)
     if not unclear.options:
         return [Reply(text)]
     return [choose(scene, unclear.about, text, {option: sets(unclear.about, option) for option in unclear.options}, items, heard)]
+
+
+def ask_day(scene: Scene, unclear: Unclear, items: Sequence[Item], heard: Heard) -> Reply:
+    """The keeper cannot hand over that day: why, and the next days that would do, each as a button."""
+    found, keeper = unclear.facts
+    text = fetching.does_not_suit(found, date.fromisoformat(unclear.value), scene.style, keeper)
+    if not unclear.options:
+        return Reply(text)
+    days = {scene.style.day(date.fromisoformat(day)): {"pickup": day} for day in unclear.options}
+    return choose(scene, "pickup", text, days, items, heard)
 
 
 def sets(about: str, option: str) -> dict[str, Any] | None:

@@ -12,6 +12,7 @@ from bot.conversation.falling_due import fall_due, next_due
 from bot.conversation.hearing import hear_text
 from bot.conversation.message import Incoming, Origin, Other, Picture, Press, Reply, Text, drawn
 from bot.conversation.mornings import digest_now
+from bot.conversation.ordering import offer_to_waiting
 from bot.conversation.picturing import hear_picture
 from bot.conversation.pressing import hear_press
 from bot.conversation.scene import Scene
@@ -31,12 +32,19 @@ class Conversation:
 
     def hear(self, incoming: Incoming) -> list[Reply]:
         """What to answer, once the effect is committed. Hearing the same message again has no second effect and answers again."""
-        return drawn(self.visits.write(lambda visit: self._hear(visit, incoming)))
+        replies, stirred = self.visits.write(lambda visit: self._hear(visit, incoming))
+        if stirred:
+            self.visits.write(lambda visit: offer_to_waiting(visit, self.clock.now()))
+        return drawn(replies)
 
-    def _hear(self, visit: Visit, incoming: Incoming) -> list[Reply]:
+    def _hear(self, visit: Visit, incoming: Incoming) -> tuple[list[Reply], bool]:
+        """The replies, and whether what was recorded may have freed fish for somebody who waits."""
         scene = scene_of(visit, incoming.origin, self)
         if scene is None:
-            return [Reply(talk.NOT_A_MEMBER)]
+            return [Reply(talk.NOT_A_MEMBER)], False
+        return self._replies(scene, incoming), scene.stirred
+
+    def _replies(self, scene: Scene, incoming: Incoming) -> list[Reply]:
         match incoming:
             case Text():
                 return hear_text(scene, incoming.text, incoming.revision)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+from bot.conversation import telling
 from bot.conversation.answering_water import water_lines
 from bot.conversation.by_strain import now_of
 from bot.conversation.here import Here
@@ -12,7 +13,7 @@ from bot.conversation.message import Attachment, Button
 from bot.conversation.ordering import new_shortfalls, tell_shortfalls
 from bot.conversation.scene import Scene
 from bot.reading import Item
-from bot.replies import follow
+from bot.replies import follow, orders
 from bot.replies.kin import brood_warning
 from core import events as e
 from core.club import Recorded, Refused
@@ -20,6 +21,7 @@ from core.events import Entry
 from core.fishroom.state import Fishroom
 from core.planning import kin
 from core.planning.outlook import brood_outlook
+from core.planning.waiting import place_in_row
 
 Rows = list[list[Button]]
 Followed = tuple[list[str], Rows]
@@ -37,8 +39,32 @@ def follow_up(scene: Scene, done: Recorded) -> tuple[list[str], Rows, list[Attac
         more, buttons = handler(scene, entry, scene.visit.room(name))
         lines += [line for line in more if line and line not in lines]
         rows += buttons
+    lines += _in_the_row(scene, done)
     short, choices = _shortfalls(scene, done)
-    return [*lines, *short], [*rows, *choices], []
+    told, files = _papers(scene, done)
+    return [*lines, *told, *short], [*rows, *choices], files
+
+
+def _in_the_row(scene: Scene, done: Recorded) -> list[str]:
+    """Where a new wish stands on the waiting list."""
+    club = scene.visit.club(scene.club.id)
+    wishes = [club.wishes.get(entry.event.wish) for entry in done.entries if isinstance(entry.event, e.Wanted)]
+    return [orders.in_the_row(place_in_row(club, wish, scene.today)) for wish in wishes if wish is not None]
+
+
+def _papers(scene: Scene, done: Recorded) -> tuple[list[str], list[Attachment]]:
+    """For the writer: how to reach the other side, and the pickup for the own calendar."""
+    lines: list[str] = []
+    files: list[Attachment] = []
+    for entry in done.entries:
+        kind, _, name = entry.stream.partition(":")
+        room = scene.visit.room(name) if kind == "fishroom" else None
+        found = telling.found_in(entry, room) if room else None
+        if room is not None and found is not None and isinstance(entry.event, telling.DATED):
+            text, more = telling.with_papers(scene, room, found, scene.person.id, "", entry)
+            lines += [text] if text else []
+            files += more
+    return lines, files
 
 
 def _shortfalls(scene: Scene, done: Recorded) -> Followed:

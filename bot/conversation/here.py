@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
+from typing import Any
 
 from bot.reading import Names
 from core.club import Proposal
@@ -38,6 +39,8 @@ class Unclear:
     why: str
     value: str = ""
     options: tuple[str, ...] = ()
+    facts: Any = None
+    """What the sentence may need beyond that."""
 
 
 class NotClearError(Exception):

@@ -7,7 +7,8 @@ from datetime import date, datetime, time, timedelta
 from typing import Any, cast
 from zoneinfo import ZoneInfo
 
-from bot.conversation.message import Button, Reply
+from bot.conversation.handing_over import keepers_papers
+from bot.conversation.message import Button, Reply, drawn
 from bot.conversation.plain import to_plain
 from bot.conversation.scene import style_of
 from bot.conversation.sending import send
@@ -17,7 +18,7 @@ from bot.replies.words import Style
 from core.club import Proposal, Visit
 from core.club.recording import append_by_house
 from core.events import WishOffered
-from core.fishroom.state import Fishroom
+from core.fishroom.state import Fishroom, Reservation, Wish
 from core.planning.promises import Now, Shortfall, level_of, shortfalls
 from core.planning.shelf import shelf_rows
 from core.planning.waiting import NextOffer, next_offers, waiting
@@ -38,10 +39,23 @@ def evening_reminders(visit: Visit, now: datetime) -> None:
         for room in visit.rooms_of_club(club.id):
             for one in room.reservations.values():
                 if one.open_at(now) and one.left and one.pickup == today + timedelta(days=1):
-                    style = style_of(visit.person(one.member), club, visit, today)
-                    text = reminders.pickup_tomorrow(one, room, visit.keeper_name(room.id), contact_of(visit, room), style)
-                    key = f"pickup:{room.id}:{one.number}:{one.pickup}:{one.at or ''}"
-                    send(visit, club, one.member, key, "notice", Reply(text), now)
+                    _remind(visit, club, room, one, today, now)
+
+
+def _remind(visit: Visit, club: Club, room: Fishroom, one: Reservation, today: date, now: datetime) -> None:
+    """The buyer is told what to fetch where, the keeper gets the papers."""
+    style = style_of(visit.person(one.member), club, visit, today)
+    text = reminders.pickup_tomorrow(one, room, visit.keeper_name(room.id), contact_of(visit, room), style)
+    key = f"pickup:{room.id}:{one.number}:{one.pickup}:{one.at or ''}"
+    send(visit, club, one.member, key, "notice", Reply(text), now)
+    buyer = visit.person(one.member)
+    for keeper in visit.keepers(room.id):
+        if keeper != one.member and visit.tx.deliveries.by_key(f"{key}:{keeper}") is None:
+            style = style_of(visit.person(keeper), club, visit, today)
+            sheets = keepers_papers(visit, club, room, one, today, style)
+            text = reminders.handing_over_tomorrow(one, room, buyer.name, buyer.contact, style)
+            reply = drawn([Reply(text, drawings=sheets)])[0]
+            send(visit, club, keeper, f"{key}:{keeper}", "notice", reply, now)
 
 
 POST_DAY, POST_AT = 6, time(10)
@@ -109,8 +123,7 @@ def _ask(visit: Visit, club: Club, room: Fishroom, offer: NextOffer, now: dateti
     text = orders.offer_to_wish(
         offer, style, room, visit.keeper_name(room.id), f"{style.day(local.date())} {style.clock(local.time())}"
     )
-    slots = {"count": offer.count, "sex": wish.sex, "min_mm": wish.min_mm, "wish": wish.number}
-    part = {"room": room.id, "batch": offer.batch, "slots": {key: value for key, value in slots.items() if value is not None}}
+    part = part_of_wish(wish, room.id, offer.batch, offer.count)
     made = visit.tx.buttons.make
     expires = offer.until
     row = (
@@ -130,6 +143,12 @@ def _ask(visit: Visit, club: Club, room: Fishroom, offer: NextOffer, now: dateti
         Reply(text, (row,)),
         now,
     )
+
+
+def part_of_wish(wish: Wish, room: str, batch: str, count: int) -> dict[str, Any]:
+    """What is reserved when a wish is met, as a button keeps it."""
+    slots = {"count": count, "sex": wish.sex, "min_mm": wish.min_mm, "wish": wish.number}
+    return {"room": room, "batch": batch, "slots": {key: value for key, value in slots.items() if value is not None}}
 
 
 def new_shortfalls(before: Mapping[str, Fishroom], after: Iterable[Fishroom], now: Now) -> list[tuple[Fishroom, Shortfall]]:

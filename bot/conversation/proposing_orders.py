@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
 from bot.conversation.here import Here, NotClearError, Unclear, day_of, time_of
 from core import events as e
 from core.fishroom.state import Batch, Reservation
+from core.planning.pickups import DoesNotSuit, suits
 
 Slots = Mapping[str, Any]
 
@@ -61,6 +62,9 @@ def reserved(here: Here, slots: Slots) -> None:
 def reserve_in(here: Here, batch: Batch, member: str, slots: Slots) -> None:
     """Propose the reservation of a batch of the fishroom the scene is in."""
     keeper = here.visit.is_keeper(here.person, here.room.id)
+    pickup, at = day_of(slots.get("pickup")), time_of(slots.get("at"))
+    if pickup is not None:
+        check_day(here, Reservation(0, member, batch.id, slots["count"], here.told, "confirmed"), pickup, at, by_keeper=keeper)
     by_hand = here.room.settings.get("confirm_by_hand") == "yes" and not keeper
     here.propose(
         e.Reserved(
@@ -71,8 +75,8 @@ def reserve_in(here: Here, batch: Batch, member: str, slots: Slots) -> None:
             slots.get("sex"),
             slots.get("males"),
             slots.get("females"),
-            day_of(slots.get("pickup")),
-            time_of(slots.get("at")),
+            pickup,
+            at,
             slots.get("min_mm"),
             confirmed=not by_hand,
             hold_until=hold_until(here) if by_hand else None,
@@ -119,15 +123,27 @@ def reservation_changed(here: Here, slots: Slots) -> None:
 
 
 def pickup_set(here: Here, slots: Slots) -> None:
-    """A day (and time). A change of what was agreed is a proposal until the other side accepts; a guest's keeper speaks for both."""
+    """A day (and time) that suits the keeper. The first that is said stands; a change is a proposal until the other side accepts.
+
+    A guest's keeper speaks for both. A change of the time alone keeps the day.
+    """
     found = reservation(here, slots)
-    pickup, at = day_of(slots["pickup"]), time_of(slots.get("at"))
-    alone = here.visit.is_guest(found.member, here.club_id) or (
-        found.member == here.person and here.visit.is_keeper(here.person, here.room.id)
-    )
-    by_keeper = here.visit.is_keeper(here.person, here.room.id) and found.member != here.person
-    settled = alone or (by_keeper and found.pickup is None)
-    here.propose(e.PickupSet(found.number, pickup or here.today, at, None if settled else here.person))
+    at = time_of(slots.get("at"))
+    pickup = day_of(slots.get("pickup")) or found.pickup or here.today
+    keeps = here.visit.is_keeper(here.person, here.room.id)
+    alone = here.visit.is_guest(found.member, here.club_id) or (found.member == here.person and keeps)
+    check_day(here, found, pickup, at, by_keeper=keeps)
+    at = at or (found.at if pickup == found.pickup else None)
+    here.propose(e.PickupSet(found.number, pickup, at, None if alone or found.pickup is None else here.person))
+
+
+def check_day(here: Here, found: Reservation, pickup: date, at: time | None, *, by_keeper: bool) -> None:
+    """Raises where the keeper cannot hand over then; a keeper chooses any day that is still to come and leaves time to catch."""
+    decision = suits(here.room, found, pickup, at, here.today)
+    if isinstance(decision, DoesNotSuit) and not (by_keeper and decision.why in ("away", "not_free", "hours")):
+        options = tuple(day.isoformat() for day in decision.days) if decision.why != "hours" else ()
+        keeper = here.visit.keeper_name(here.room.id)
+        raise NotClearError(Unclear("pickup", "does_not_suit", pickup.isoformat(), options, (decision, keeper)))
 
 
 def pickup_agreed(here: Here, slots: Slots) -> None:

@@ -45,6 +45,8 @@ class Scene:
         self.club = club
         self.room_id = room_id
         self.person: Person = visit.person(origin.person)
+        self.stirred = False
+        """Whether something was recorded that may free fish for those who wait."""
         self.memory: dict[str, Any] = visit.tx.memory.get(origin.person, origin.door, origin.chat)
 
     # time and style ---------------------------------------------------------------------------------------------

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from bot.conversation.message import Button, Reply
+from bot.conversation.handing_over import contact, in_calendar
+from bot.conversation.message import Attachment, Button, Reply
 from bot.conversation.scene import Scene, style_of
 from bot.conversation.sending import send
 from bot.replies import naming, notices
@@ -29,7 +30,7 @@ def tell_others(scene: Scene, done: Recorded) -> None:
             handler(scene, entry, room)
 
 
-def notice(scene: Scene, person: str, entry: Entry, text: str, rows: Rows = ()) -> None:
+def notice(scene: Scene, person: str, entry: Entry, text: str, rows: Rows = (), files: tuple[Attachment, ...] = ()) -> None:
     """A notice to one person, unless they wrote it themselves."""
     if person != scene.person.id:
         send(
@@ -38,15 +39,45 @@ def notice(scene: Scene, person: str, entry: Entry, text: str, rows: Rows = ()) 
             person,
             f"notice:{entry.stream}:{entry.number}:{person}",
             "notice",
-            Reply(text, rows),
+            Reply(text, rows, files),
             scene.now,
         )
 
 
-def to_keepers(scene: Scene, entry: Entry, room: Fishroom, text: str, make: Callable[[str], Rows] | None = None) -> None:
-    """The same notice to every keeper of the fishroom."""
-    for keeper in scene.visit.tx.clubs.keepers(room.id):
-        notice(scene, keeper, entry, text, make(keeper) if make and keeper != scene.person.id else ())
+def to_keepers(
+    scene: Scene, entry: Entry, room: Fishroom, text: str, make: Callable[[str], Rows] | None = None, about: Reservation | None = None
+) -> None:
+    """The same notice to every keeper of the fishroom; about a reservation with whom to reach and the calendar entry."""
+    for keeper in scene.visit.keepers(room.id):
+        if keeper != scene.person.id:
+            told, files = with_papers(scene, room, about, keeper, text, entry) if about else (text, ())
+            notice(scene, keeper, entry, told, make(keeper) if make else (), files)
+
+
+def to_buyer(scene: Scene, entry: Entry, room: Fishroom, found: Reservation, text: str, rows: Rows = ()) -> None:
+    """A notice to the reservation's member, with whom to reach and the calendar entry."""
+    if found.member != scene.person.id:
+        told, files = with_papers(scene, room, found, found.member, text, entry)
+        notice(scene, found.member, entry, told, rows, files)
+
+
+DATED = (e.Reserved, e.Confirmed, e.PickupSet, e.PickupAgreed, e.Cancelled, e.Declined, e.NoShow)
+"""After these the calendar entry of a pickup is new, or changed."""
+SETTLED = (e.Reserved, e.Confirmed)
+"""After these the two sides get to know how to reach each other."""
+
+
+def with_papers(
+    scene: Scene, room: Fishroom, found: Reservation, person: str, text: str, entry: Entry
+) -> tuple[str, tuple[Attachment, ...]]:
+    """The text with the other side's contact, and the calendar entry, where the event asks for them."""
+    event = entry.event
+    reach = contact(scene.visit, room, found, person) if isinstance(event, SETTLED) else ""
+    dated = isinstance(event, DATED) and not (isinstance(event, e.PickupSet) and event.proposed_by) and found.status != "unconfirmed"
+    files = (
+        in_calendar(scene.visit, scene.club, room, found, person, scene.now, _style(scene, person)) if dated and found.pickup else ()
+    )
+    return "\n".join(part for part in (text, reach) if part), files
 
 
 def act(scene: Scene, person: str, room: Fishroom, label: str, kind: str, **slots: Any) -> Button:
@@ -81,9 +112,9 @@ def _reserved(scene: Scene, entry: Entry, room: Fishroom) -> None:
             ),
         )
 
-    to_keepers(scene, entry, room, notices.reserved_for_keeper(found, room, buyer, scene.style), rows)
-    notice(
-        scene, found.member, entry, notices.reserved_for_buyer(found, room, keeper_of(scene, room), _style(scene, found.member))
+    to_keepers(scene, entry, room, notices.reserved_for_keeper(found, room, buyer, scene.style), rows, found)
+    to_buyer(
+        scene, entry, room, found, notices.reserved_for_buyer(found, room, keeper_of(scene, room), _style(scene, found.member))
     )
 
 
@@ -98,9 +129,9 @@ def _state(scene: Scene, entry: Entry, room: Fishroom) -> None:
     if found is None:
         return
     keeper = keeper_of(scene, room)
-    notice(scene, found.member, entry, notices.state_for_buyer(entry.event, found, room, keeper, _style(scene, found.member)))
+    to_buyer(scene, entry, room, found, notices.state_for_buyer(entry.event, found, room, keeper, _style(scene, found.member)))
     buyer = scene.members.get(found.member, "The buyer")
-    to_keepers(scene, entry, room, notices.state_for_keeper(entry.event, found, room, buyer, scene.style))
+    to_keepers(scene, entry, room, notices.state_for_keeper(entry.event, found, room, buyer, scene.style), about=found)
 
 
 def _pickup(scene: Scene, entry: Entry, room: Fishroom) -> None:
@@ -121,8 +152,8 @@ def _pickup(scene: Scene, entry: Entry, room: Fishroom) -> None:
 
     who = scene.person.name
     buyer_rows = rows(found.member) if found.member != scene.person.id else ()
-    notice(scene, found.member, entry, notices.pickup(entry.event, found, room, who, _style(scene, found.member)), buyer_rows)
-    to_keepers(scene, entry, room, notices.pickup(entry.event, found, room, who, scene.style), rows)
+    to_buyer(scene, entry, room, found, notices.pickup(entry.event, found, room, who, _style(scene, found.member)), buyer_rows)
+    to_keepers(scene, entry, room, notices.pickup(entry.event, found, room, who, scene.style), rows, found)
 
 
 def _left(scene: Scene, entry: Entry, room: Fishroom) -> None:

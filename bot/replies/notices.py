@@ -65,7 +65,10 @@ def pickup(event: Any, found: Reservation, room: Fishroom, who: str, style: Styl
         case e.PickupSet() if found.proposed is not None:
             day, at, _ = found.proposed
             return f"{who} proposes {style.day(day)}{f' {style.clock(at)}' if at else ''} for the pickup of #{found.number}. Does that suit?"
-        case e.PickupSet() | e.PickupAgreed():
+        case e.PickupSet():
+            other = f"If that does not suit, propose another: \"pickup for #{found.number} saturday 10:30\"."
+            return f"{who} set the pickup of #{found.number} ({_what(found, room)}){_when(found, style).replace(', pickup', ':')}. {other}"
+        case e.PickupAgreed():
             return f"Pickup of #{found.number} ({_what(found, room)}){_when(found, style).replace(', pickup', ':')}, agreed."
         case _:
             stands = _when(found, style).replace(", pickup ", "") or "none is set"

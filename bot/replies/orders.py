@@ -304,8 +304,13 @@ def wanted_list(wishes: Sequence[Wish], style: Style, strains: Mapping[str, str]
 
 def waiting(place: int, one: Wish, style: Style, strain: str) -> str:
     """A wish was put on the list."""
+    return f"On the wanted list: {wish(one, style, strain)}. {in_the_row(place)}"
+
+
+def in_the_row(place: int) -> str:
+    """How many wait before."""
     ahead = "You are next" if place <= 1 else f"{place - 1} before you"
-    return f"On the wanted list: {wish(one, style, strain)}. {ahead}; you will be asked when there are some."
+    return f"{ahead}; you will be asked when there are some."
 
 
 def offer_to_wish(offer: NextOffer, style: Style, room: Fishroom, keeper: str, until: str) -> str:

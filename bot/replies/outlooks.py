@@ -164,6 +164,16 @@ def food(found: Ration, style: Style) -> str:
     )
 
 
+def usual_food(found: BatchRation, style: Style) -> str:
+    """What they are used to eating, in short: "0.5–1 mm, 3 feeds a day"; empty where they do not eat yet."""
+    ration = found.ration
+    if found.no_food_before is not None or not ration.feeds:
+        return ""
+    low, high = ration.particle_mm
+    kind = "food ground to dust" if ration.ground else f"food of {number(low, 1)}–{number(high, 1)} mm"
+    return f"{kind}, {counted(ration.feeds, 'feed')} a day"
+
+
 def batch_food(room: Fishroom, batch: Batch, found: BatchRation, style: Style) -> str:
     """What a batch should eat."""
     name = naming.batch(room, batch.id, with_strain=True)

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from bot.replies import orders
+from bot.replies.fetching import what_to_bring as bring
+from bot.replies.words import Style
+from core.fishroom.state import Reservation
+
 SEASON = "The season: each brood from holding to grow-out, and what lies ahead."
 NO_PLACES = 'There are no places in the book yet. "new tank 1, 240 litres, 26 C" adds one.'
 
@@ -32,3 +37,50 @@ def labels(count: int) -> str:
         f"Labels for {count} place{'s' if count != 1 else ''}: print, cut, laminate. Scanning one opens this chat at that place, "
         'so that "2 dead" or "w/c 30%" needs no more. Tape them above the waterline.'
     )
+
+
+def pickup_title(one: Reservation, batch: str, other: str, *, mine: bool) -> str:
+    """A pickup in a calendar: with whom, how many of what."""
+    fish = orders.fish(one.left or one.count, one.sex, one.males, one.females)
+    return f"Fetch {fish} of batch {batch} from {other} (#{one.number})" if mine else f"{other} fetches {fish} of batch {batch} (#{one.number})"
+
+
+def what_to_bring(style: Style) -> str:
+    """What the buyer's calendar recalls."""
+    return bring(style)
+
+
+def for_keeper(number: int, *, dated: bool) -> str:
+    """A pickup's papers."""
+    dates = "; the calendar file puts it into your calendar" if dated else ". No pickup day is agreed yet"
+    return f"The papers for #{number}: a packing list, and a label for each bag{dates}."
+
+
+def for_buyer(number: int, *, dated: bool) -> str:
+    """The calendar entry, for the buyer."""
+    if not dated:
+        return f'No pickup day is agreed for #{number} yet. Say for example "pickup for #{number} saturday 10:30".'
+    return f"The pickup of #{number} for your calendar."
+
+
+def no_reservation(number: int) -> str:
+    """Not there, or somebody else's."""
+    return f"I find no reservation #{number} of yours."
+
+
+def over(number: int) -> str:
+    """Collected, cancelled or lapsed."""
+    return f"Reservation #{number} is over, so there are no papers for it."
+
+
+def reach(name: str, contact: str) -> str:
+    """How somebody is reached."""
+    return f"Reach {name}: {contact}"
+
+
+def contact_kept(contact: str) -> str:
+    """A contact was said."""
+    return f"Your contact is kept: {contact}. Only the other side of a confirmed reservation, and the organiser, get to see it."
+
+
+CONTACT_GONE = "Your contact is deleted."

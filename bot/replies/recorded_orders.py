@@ -82,7 +82,7 @@ def _wanted(entry: Entry, event: e.Wanted, scene: Scene) -> str:
     by = f" by {scene.style.day(event.by_day)}" if event.by_day else ""
     size = f" from {scene.style.length(event.min_mm)}" if event.min_mm else ""
     strain = event.strain.replace("-", " ")
-    return f"On the wanted list (wish {event.wish}): {of_sex(event.count, event.sex)}, {strain}{size}{by}. You are asked when some come."
+    return f"On the wanted list (wish {event.wish}): {of_sex(event.count, event.sex)}, {strain}{size}{by}."
 
 
 def _numbered(form: str) -> Words:

@@ -1,4 +1,4 @@
-"""What is recalled the evening before a pickup: what, where, when, what to bring, and how to bring the fish home."""
+"""What is recalled the evening before a pickup: to the buyer what to bring and how to get home, to the keeper what to pack."""
 
 from __future__ import annotations
 
@@ -18,4 +18,16 @@ def pickup_tomorrow(one: Reservation, room: Fishroom, keeper: str, contact: str 
         "Bring an insulated box and something to keep it at 22 to 26 °C; the fish travel fasted in bags.\n"
         "At home float the bag for 15 to 20 minutes, then net the fish over: no bag water into the tank. "
         "New fish belong in quarantine first. Never release fish."
+    )
+
+
+def handing_over_tomorrow(one: Reservation, room: Fishroom, buyer: str, contact: str | None, style: Style) -> str:
+    """The keeper's reminder."""
+    at = f" at {style.clock(one.at)}" if one.at else ""
+    batch = naming.inside(naming.batch(room, one.batch, with_strain=True))
+    reach = f" Reach {buyer}: {contact}." if contact else ""
+    day = style.day(one.pickup) if one.pickup else "tomorrow"
+    return (
+        f"Tomorrow ({day}){at}: {buyer} fetches {orders.what(one, style)} of {batch} (#{one.number}).{reach} "
+        "Packing list and bag labels are attached."
     )
