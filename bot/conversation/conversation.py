@@ -103,7 +103,7 @@ def scene_of(visit: Visit, origin: Origin, conversation: Conversation) -> Scene 
 def sat_room(visit: Visit, person: str, club_id: str, conversation: Conversation) -> str | None:
     """The fishroom that a person without one of their own looks after today."""
     today = conversation.clock.now().date()
-    for room in visit.rooms_of_club(club_id):
+    for room in visit.overview(club_id).sat_by(person):
         if any(one.sitter == person and one.from_day <= today <= one.to_day for one in room.absences):
             return room.id
     return None

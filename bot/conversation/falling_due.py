@@ -48,7 +48,7 @@ def _of_club(visit: Visit, club: Club, now: datetime) -> Iterator[datetime]:
         if asked_now(wish, now) and wish.offer is not None:
             yield wish.offer[3]
     zone = ZoneInfo(club.zone)
-    for room in visit.rooms_of_club(club.id):
+    for room in visit.overview(club.id).promising():
         for one in room.reservations.values():
             if one.open_at(now) and one.hold_until is not None:
                 yield one.hold_until

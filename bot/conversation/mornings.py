@@ -82,9 +82,9 @@ def digest_now(visit: Visit, person_id: str, now: datetime, door: str = "", chat
 
 def rooms_of(visit: Visit, person: str, club: str) -> list[Fishroom]:
     """The fishrooms that the person keeps, and those they look after now or soon."""
-    mine = [visit.room(room.id) for room in visit.tx.clubs.rooms_of(person)]
-    sat = [room for room in visit.rooms_of_club(club) if room not in mine and any(one.sitter == person for one in room.absences)]
-    return [*mine, *sat]
+    mine = visit.rooms_kept_by(person)
+    sat = [room.id for room in visit.overview(club).sat_by(person) if room.id not in mine]
+    return [visit.room(room) for room in (*mine, *sat)]
 
 
 def _room_digest(

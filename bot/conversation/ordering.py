@@ -36,7 +36,7 @@ def evening_reminders(visit: Visit, now: datetime) -> None:
         evening = moment_of(zone, today, EVENING)
         if evening is None or not evening <= now <= evening + LATE:
             continue
-        for room in visit.rooms_of_club(club.id):
+        for room in visit.overview(club.id).promising():
             for one in room.reservations.values():
                 if one.open_at(now) and one.left and one.pickup == today + timedelta(days=1):
                     _remind(visit, club, room, one, today, now)

@@ -12,6 +12,9 @@ from core.fishroom.state import Fishroom, Reservation, Strain
 from core.store.roster import Pulse
 
 
+OPEN = ("confirmed", "unconfirmed")
+
+
 class Strains(dict[str, Strain]):
     """Strains by key, never changed once made, and told apart by which object they are."""
 
@@ -33,6 +36,8 @@ class Overview:
         """Every strain kept in the club, by key; another object whenever one changes."""
         self._heads = 0
         self._offering: set[str] = set()
+        self._promising: set[str] = set()
+        self._sat: dict[PersonId, set[str]] = {}
         self._room_of: dict[int, str] = {}
         self._of_member: dict[PersonId, set[int]] = {}
 
@@ -50,10 +55,12 @@ class Overview:
             for one in room.reservations.values():
                 self._room_of[one.number] = room.id
                 self._of_member.setdefault(one.member, set()).add(one.number)
-        if any(batch.offer for batch in room.batches.values()):
-            self._offering.add(room.id)
-        else:
-            self._offering.discard(room.id)
+        _mark(self._offering, room.id, any(batch.offer for batch in room.batches.values()))
+        _mark(self._promising, room.id, any(one.status in OPEN for one in room.reservations.values()))
+        for absence in (*known.absences, *room.absences):
+            if absence.sitter is not None:
+                sits = any(one.sitter == absence.sitter for one in room.absences)
+                _mark(self._sat.setdefault(absence.sitter, set()), room.id, sits)
         if known.strains != room.strains:
             self._gather_strains()
 
@@ -62,7 +69,8 @@ class Overview:
         for gone in set(self.rooms) - set(shown):
             room = self.rooms.pop(gone)
             self._heads -= room.number
-            self._offering.discard(gone)
+            for marked in (self._offering, self._promising, *self._sat.values()):
+                marked.discard(gone)
             self._let_go(room.reservations.values())
             self._gather_strains()
 
@@ -79,6 +87,14 @@ class Overview:
         """The fishrooms that have something for sale, by id."""
         return [self.rooms[room] for room in sorted(self._offering)]
 
+    def promising(self) -> list[Fishroom]:
+        """The fishrooms with reservations that are neither over nor called off, by id."""
+        return [self.rooms[room] for room in sorted(self._promising)]
+
+    def sat_by(self, person: PersonId) -> list[Fishroom]:
+        """The fishrooms that the person looks after, or once did, while their keepers are away, by id."""
+        return [self.rooms[room] for room in sorted(self._sat.get(person, ()))]
+
     def _let_go(self, reservations: Iterable[Reservation]) -> None:
         for one in reservations:
             self._room_of.pop(one.number, None)
@@ -88,3 +104,10 @@ class Overview:
         gathered = {key: strain for _, room in sorted(self.rooms.items()) for key, strain in room.strains.items()}
         if gathered != dict(self.strains):
             self.strains = Strains(gathered)
+
+
+def _mark(marked: set[str], room: str, holds: bool) -> None:
+    if holds:
+        marked.add(room)
+    else:
+        marked.discard(room)
