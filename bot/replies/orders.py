@@ -235,21 +235,22 @@ def shortfall_for_keeper(short: Shortfall, style: Style, room: Fishroom, names: 
     ways = [f"{other.count} of batch {naming.label(other.batch)}" for other in short.others[:2]]
     ways += _ways(short, style)
     if short.held_back:
-        ways.append(f"give up some of the {short.held_back} held back")
+        ways.append(f"giving up some of the {short.held_back} held back")
     return (
         f"{naming.batch(room, reservation.batch)} no longer covers {wanted}: {_cause(short, style)} {_can(short)}, "
-        f"earlier promises come first. You can offer {listed([*ways, _back(reservation, style)], 'or')}."
+        f"earlier promises come first. Ways out: {listed([*ways, _back(reservation, style)], 'or')}."
     )
 
 
 def shortfall_for_buyer(short: Shortfall, style: Style, room: Fishroom) -> str:
     """What the buyer of a promise that fails must know, and may choose."""
     reservation = short.reservation
-    ways = [f"{other.count} of batch {naming.label(other.batch)}" for other in short.others[:2]]
+    elsewhere = [f"{other.count} of batch {naming.label(other.batch)}" for other in short.others[:2]]
+    ways = listed([*elsewhere, *_ways(short, style), _back(reservation, style)], "or")
     return (
         f"Your reservation #{reservation.number} ({what(reservation, style)} of {_of(room, reservation)}, {_by(short, style)}) "
         f"can no longer be kept in full: {_cause(short, style)} {_can(short)}. "
-        f"You can choose {listed([*ways, *_ways(short, style), _back(reservation, style)], 'or')}; the keeper has been told too."
+        f"The keeper has been told; tell each other which it is to be: {ways}."
     )
 
 
@@ -277,8 +278,8 @@ def _ways(short: Shortfall, style: Style) -> list[str]:
 
 
 def _back(reservation: Reservation, style: Style) -> str:
-    deposit = f" with the deposit of {style.money(reservation.deposit)}" if reservation.deposit else ""
-    return f"to call it off{deposit}"
+    deposit = f" and giving back the deposit of {style.money(reservation.deposit)}" if reservation.deposit else ""
+    return f"calling it off{deposit}"
 
 
 # --- the waiting list ------------------------------------------------------------------------------------------------

@@ -187,14 +187,19 @@ def catch_plan(room: Fishroom, today: date, moment: datetime) -> CatchPlan:
 
 
 def fetchings(room: Fishroom, pickups: Iterable[Pickup]) -> list[Fetching]:
-    """What has to be caught in hard places: fish of the batch that already swim in easy ones go to the earliest pickups."""
+    """What has to be caught in hard places, and no more than swims there.
+
+    Fish of the batch that already swim in easy places go to the earliest pickups.
+    """
     easy = {key: _in_easy_places(room, batch) for key, batch in room.batches.items()}
+    hard = {key: batch.count - easy[key] for key, batch in room.batches.items()}
     found = []
     for pickup in pickups:
         batch = room.batches[pickup.reservation.batch]
         from_easy = min(easy[batch.id], pickup.reservation.left)
+        to_catch = min(hard[batch.id], pickup.reservation.left - from_easy)
         easy[batch.id] -= from_easy
-        to_catch = pickup.reservation.left - from_easy
+        hard[batch.id] -= to_catch
         if to_catch and (place := _hardest(room, batch)):
             found.append(Fetching(pickup.reservation.number, pickup.day, batch.id, to_catch, place))
     return found

@@ -132,6 +132,12 @@ def test_fish_that_already_wait_outside_the_pond_go_to_the_first_buyers() -> Non
     assert [(one.reservation, one.count) for day in plan.days for one in day.fetchings] == [(2, 3)]
 
 
+def test_nobody_is_sent_to_catch_more_than_swims_there() -> None:
+    found = pond_room(reservation(1, 6, 5), reservation(2, 4, 5), of=batch(unsexed=8, place="pond"))
+    (day,) = catch_plan(found, TODAY, NOON).days
+    assert [(one.reservation, one.count) for one in day.fetchings] == [(1, 6), (2, 2)]
+
+
 def test_a_pickup_nobody_can_catch_for_is_said() -> None:
     found = pond_room(reservation(1, 4, 0))
     (task, *_) = pickup_tasks(found, TODAY, NOON)
