@@ -47,7 +47,9 @@ def kept_apart(stock: Stock, needs: Sequence[Need], scenarios: Scenarios, memory
         blind=_worth(stock.count, needs, blind, 0, lambda need: need.long, memory),
         either=_worth(stock.count, needs, either, rest, lambda need: need.long, memory),
         males=_worth(stock.count, needs, [need.males for need in needs], stock.held_males, lambda need: need.long_by_sex, memory),
-        females=_worth(stock.count, needs, [need.females for need in needs], stock.held_females, lambda need: need.long_by_sex, memory),
+        females=_worth(
+            stock.count, needs, [need.females for need in needs], stock.held_females, lambda need: need.long_by_sex, memory
+        ),
     )
     best = 0.0
     tried = product(_sizes(sum(blind)), _sizes(sum(either) + rest))

@@ -108,9 +108,7 @@ def _changes(batch: Batch) -> list[Line]:
 
 def _assertions(batch: Batch) -> list[Line]:
     counted = [Line(said.on, "counted", said.count, said.count, detail=(str(said.book),)) for said in batch.counts]
-    sexed = [
-        Line(said.on, "sexed", detail=(str(said.males), str(said.females), str(said.unsexed))) for said in batch.sexings
-    ]
+    sexed = [Line(said.on, "sexed", detail=(str(said.males), str(said.females), str(said.unsexed))) for said in batch.sexings]
     measured = [
         Line(seen.on, "measured", len(seen.lengths) or seen.n, detail=(f"{mean:.1f}",))
         for seen in batch.measurements

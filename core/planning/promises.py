@@ -277,9 +277,7 @@ def propose_parts(rooms: Mapping[str, Fishroom], strain: StrainKey, ask: Ask, no
     batches that have most come first, so the parts are few. A mix of sexes is kept together if it can be, else its
     males, its females and the others are looked for in turn.
     """
-    stands = {
-        (key, batch.id): how_it_stands(room, batch, now) for key, room in rooms.items() for batch in on_offer(room, strain)
-    }
+    stands = {(key, batch.id): how_it_stands(room, batch, now) for key, room in rooms.items() for batch in on_offer(room, strain)}
     whole = _in_one(stands, ask, now.level)
     if whole is not None:
         return Proposal((whole,), 0)

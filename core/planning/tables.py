@@ -61,9 +61,7 @@ def safe(cell: object) -> object:
 
 def _places(room: Fishroom) -> Table:
     header = ("place", "type", "litres", "usual_temp_c", "hangs_in", "hard_to_catch", "retired")
-    return header, (
-        (p.name, p.type, p.litres, p.temp_c, p.hangs_in, p.hard_to_catch, p.retired) for p in room.places.values()
-    )
+    return header, ((p.name, p.type, p.litres, p.temp_c, p.hangs_in, p.hard_to_catch, p.retired) for p in room.places.values())
 
 
 def _breeders(room: Fishroom) -> Table:

@@ -76,9 +76,7 @@ def fewest_by_integer_programming(windows: list[list[int]]) -> int:
 def test_no_plan_has_fewer_catch_days(pickups: list[int], free_days: set[int], at_most: int, fasting: int) -> None:
     at_most = max(at_most, fasting)
     fetchings = [fetching(number, after) for number, after in enumerate(pickups)]
-    plan = plan_catch_days(
-        fetchings, lambda day: (day - MONDAY).days in free_days, MONDAY, at_most=at_most, fasting=fasting
-    )
+    plan = plan_catch_days(fetchings, lambda day: (day - MONDAY).days in free_days, MONDAY, at_most=at_most, fasting=fasting)
     windows = [[d for d in range(max(0, p - at_most), p - fasting + 1) if d in free_days] for p in pickups]
     served = {one.reservation: day.day for day in plan.days for one in day.fetchings}
     assert {one.fetching.reservation for one in plan.impossible} == {n for n, w in enumerate(windows) if not w}

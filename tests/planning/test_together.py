@@ -183,9 +183,7 @@ def worlds_kept(fish: int, held: int, steps: Steps, survive: list[float], rng: n
     steps=st.lists(st.tuples(st.integers(1, 5), st.floats(-2.0, 0.5), st.floats(0.2, 2.0)), min_size=1, max_size=3),
     seed=st.integers(0, 10_000),
 )
-def test_the_chance_is_never_above_what_happens_in_drawn_worlds(
-    fish: int, held: int, steps: Steps, seed: int
-) -> None:
+def test_the_chance_is_never_above_what_happens_in_drawn_worlds(fish: int, held: int, steps: Steps, seed: int) -> None:
     shares, known = scenarios(survival=12)
     survive = [power for _, _, power in steps]
     needs = [
