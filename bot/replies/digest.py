@@ -7,10 +7,10 @@ from datetime import date
 from itertools import groupby
 
 from bot.replies.sitting import sitter_line
-from bot.replies.tasks import Names, task_line
+from bot.replies.tasks import Names, short_line, task_line
 from bot.replies.words import Style, capital, counted
 from core.fishroom.state import Fishroom
-from core.planning.tasks import CareTask, Urgency
+from core.planning.tasks import CareTask, Urgency, told_in_full
 
 NOWHERE = "Anywhere"
 """Heading of tasks that need no place."""
@@ -78,4 +78,6 @@ def _grouped(room: Fishroom, tasks: Sequence[CareTask], style: Style, first: int
 
 
 def _numbered(number: int, room: Fishroom, task: CareTask, style: Style, names: Names | None) -> str:
+    if not told_in_full(task, style.today) and task.opens <= style.today:
+        return f"{number}. {short_line(room, task, style)}"
     return f"{number}. {PRESSING[task.urgency]}{task_line(room, task, style, names)}"

@@ -35,6 +35,42 @@ def task_line(room: Fishroom, task: CareTask, style: Style, names: Names | None 
     return line
 
 
+def short_line(room: Fishroom, task: CareTask, style: Style) -> str:
+    """The task in a few words, for the mornings on which it is only still open."""
+    what = SHORT.get(task.rule, task.rule.replace("_", " "))
+    about = _fish(room, task) if task.fish else f"batch {naming.label(task.batch)}" if task.batch else task.place or ""
+    return f"Still open since {style.day(task.opens)}: {what.format(about[:1].lower() + about[1:])}."
+
+
+SHORT: Mapping[str, str] = {
+    "holding_check": "look whether {} still holds",
+    "prepare_box": "a box for the fry of {}",
+    "strip": "strip {}",
+    "release_expected": "{} may let her fry go",
+    "brood_overdue": "does {} still hold?",
+    "collect_fry": "fry of {} to count",
+    "mother_rest": "rest for {}",
+    "mother_return": "{} back to the others",
+    "first_feed": "first food for {}",
+    "count": "count {}",
+    "settle_deaths": "count, to settle the deaths",
+    "move_up": "move {} up",
+    "measure": "measure {}",
+    "sex": "sex {}",
+    "separate": "separate males and females of {}",
+    "hold_back": "choose keepers from {}",
+    "offer": "offer {}",
+    "water_test": "test the water of {}",
+    "water_change": "change water in {}",
+    "retest": "test {} again",
+    "rest_female": "a rest for {}",
+    "related_pair": "{} is with close kin",
+    "missed": "a pickup of {} that passed",
+    "before_away": "prepare for being away",
+}
+"""How a task is named in passing; `{}` is who it is about."""
+
+
 def _fish(room: Fishroom, task: CareTask) -> str:
     return naming.fish(room, task.fish) if task.fish else "she"
 

@@ -19,7 +19,7 @@ from core.planning.care_look import Look
 from core.planning.care_orders import order_tasks
 from core.planning.care_pairs import pair_tasks
 from core.planning.care_water import water_tasks
-from core.planning.tasks import TRAITS, CareTask, Marks, Rule, Urgency
+from core.planning.tasks import TRAITS, CareTask, Marks, Rule, Urgency, told_at_all
 
 __all__ = ["TRAITS", "CareTask", "Marks", "Rule", "Urgency", "care_plan", "due_tasks", "tasks_between", "walking_order"]
 
@@ -48,11 +48,14 @@ def care_plan(room: Fishroom, day: date, until: date | None = None, extra: Itera
 
 
 def due_tasks(room: Fishroom, day: date, *, for_sitter: bool = False) -> list[CareTask]:
-    """What is to be done on `day`: everything open by then; for a sitter only what somebody without cichlids can do."""
+    """What is to be told on `day`: what is open by then, old things only now and then (`told_at_all`).
+
+    For a sitter only what somebody without cichlids can do.
+    """
     if for_sitter:
         look = Look(room, day)
         return walking_order(room, look.marks.applied(sitter_tasks(look)))
-    return [task for task in care_plan(room, day, day) if task.opens <= day]
+    return [task for task in care_plan(room, day, day) if told_at_all(task, day)]
 
 
 def tasks_between(room: Fishroom, today: date, first: date, last: date) -> list[CareTask]:

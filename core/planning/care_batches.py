@@ -22,6 +22,8 @@ COUNT_IN_BOX_EVERY = 14
 """Days between counts where the keeper set none: fry in a box can be counted easily (common practice, no source)."""
 SEX_AGAIN_EVERY = 30
 FEED_LATE = days(10)
+CROWDED_FROM = days(14)
+"""New fry may be crowded for so long."""
 WORTH_CHOOSING = 4
 """Of fewer fish nobody chooses."""
 
@@ -90,8 +92,9 @@ def _move_up(look: Look, batch: Batch, box: str, litres: float | None) -> Iterat
     outlook = look.batch(batch)
     ready = outlook.ready["out_of_box"]
     most = nursery_fry(litres, outlook.mean_g.likely)[1] if litres else None
-    crowded = most is not None and batch.count > most and look.day - batch.began > days(14)
-    opens = look.day if crowded else ready.half.likely
+    crowded = most is not None and batch.count > most and look.day - batch.began > CROWDED_FROM
+    since = max(batch.began + CROWDED_FROM, batch.arrivals[-1].since if batch.arrivals else batch.began)
+    opens = since if crowded else ready.half.likely
     if opens is not None:
         due = opens if crowded else ready.most.likely or opens
         yield look.task(

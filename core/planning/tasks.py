@@ -156,6 +156,26 @@ class CareTask:
         return max(0, (day - self.due).days)
 
 
+REMINDED_AFTER = (0, 1, 3, 7, 14, 28)
+"""Days after it opened on which a task that can wait is told in full again; then every `REMINDED_EVERY` days."""
+REMINDED_EVERY = 14
+PRESSED_FOR = 7
+"""Days for which a task that should be done soon is told in full every morning."""
+
+
+def told_in_full(task: CareTask, day: date) -> bool:
+    """Whether the day's list says all about it, or only that it is still open: the same words every morning are not read."""
+    age = (day - task.opens).days
+    if task.urgency in (Urgency.NOW, Urgency.ROUTINE) or day in (task.due, task.closes):
+        return True
+    return age in REMINDED_AFTER or age % REMINDED_EVERY == 0 or (task.urgency is Urgency.SOON and age < PRESSED_FOR)
+
+
+def told_at_all(task: CareTask, day: date) -> bool:
+    """Whether the day's list still names it: what nobody did for four weeks only now and then, but habits that were set always."""
+    return told_in_full(task, day) or (day - task.opens).days <= REMINDED_AFTER[-1] or task.facts.get("said") is True
+
+
 class Marks:
     """What was said about tasks of a fishroom, looked up by rule and subject."""
 

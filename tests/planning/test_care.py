@@ -39,6 +39,7 @@ from core.events import (
 from core.fishroom.replay import replay
 from core.planning.brood_outlook import brood_outlook
 from core.planning.care import CareTask, Urgency, care_plan, due_tasks, tasks_between
+from core.planning.tasks import told_in_full
 from tests.fishroom.conftest import MONDAY, Telling
 from tests.fishroom.streams import ANYHOW, Told, journal
 
@@ -379,6 +380,15 @@ def test_places_are_walked_in_order_and_the_pressing_ones_first(marit: Telling) 
     assert calm == sorted(calm, key=["tank 1", "box 1", "box 2", "tub"].index)
     marit.on(39, WaterTested("tub", ph=8.4, tan_mg_l=2.0, temp_c=26.0))
     assert due(marit, 40)[0].place == "tub"
+
+
+def test_what_nobody_does_is_named_less_and_less(marit: Telling) -> None:
+    stripped_on(marit, to="tub")
+    opens = planned(marit, 16, "measure").opens
+    named = [n for n in range(80) if any(t.rule == "measure" for t in due_tasks(marit.room, opens + timedelta(days=n)))]
+    assert named == [*range(29), 42, 56, 70]
+    in_full = [n for n in range(60) if told_in_full(planned(marit, 16, "measure"), opens + timedelta(days=n))]
+    assert in_full == [0, 1, 3, 7, 14, 28, 42, 56]
 
 
 @settings(max_examples=15, deadline=None)

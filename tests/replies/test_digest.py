@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 
 from bot.replies.digest import agenda, digest, sitter_digest
-from bot.replies.tasks import task_line
+from bot.replies.tasks import short_line, task_line
 from bot.replies.words import Style
 from core.events import (
     Away,
@@ -113,6 +113,15 @@ def test_a_habit_nobody_set_says_how_to_set_another(marit: Telling) -> None:
     assert 'unless you say "change water in tank 1 every 14 days"' in (morning(marit, 7) or "")
 
 
+def test_the_same_words_are_not_repeated_every_morning(marit: Telling) -> None:
+    marit.on(0, Holding("F4", "brood 1"))
+    assert "Look whether Female 4 still holds" in (morning(marit, 5) or "")
+    assert (
+        morning(marit, 7)
+        == "Mon 9 Mar: 1 thing to do.\n\nTank 1\n1. Still open since Sat 7 Mar: look whether female 4 still holds."
+    )
+
+
 def test_names_of_members_stand_in_what_concerns_them(marit: Telling) -> None:
     marit.on(0, BatchJoined("A", "lab", 9, to="tub", mean_mm=40.0), Reserved(7, "p9", "A", 4), PickupSet(7, day(3)))
     tasks = due_tasks(marit.room, day(3))
@@ -162,6 +171,7 @@ def test_every_rule_can_be_worded(marit: Telling) -> None:
                 text = sitter_digest(room, [task], style, "Marit") or ""
             else:
                 text = task_line(room, task, style, {"p9": "Oleg"})
+                assert not re.search(r"None|\{|\}|_", short_line(room, task, style))
             seen.add(task.rule)
             assert text[0].isupper() or text[0] == "#", text
             assert text.rstrip(')"')[-1] in ".?", text
