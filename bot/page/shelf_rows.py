@@ -93,7 +93,7 @@ def size(length: Range, style: Style) -> str:
 
 def tight(text: str) -> str:
     """The text on one line: a length keeps its unit, a day its month."""
-    return text.replace(" ", "\N{NO-BREAK SPACE}")
+    return text.replace(" ", "\N{NO-BREAK SPACE}").replace("–", "\N{WORD JOINER}–\N{WORD JOINER}")
 
 
 def _ready(row: OnShelf, style: Style) -> Iterator[tuple[str, str]]:

@@ -35,7 +35,7 @@ SET_ASIDE = (
 )
 OFTEN_KEEPER = ("due today", "who is holding?", "what's available?", "help")
 OFTEN_BUYER = ("what's available?", "my reservations", "help")
-USUAL_KEEPER, USUAL_BUYER = "female 4 holding", "6 saulosi by may?"
+USUAL_KEEPER, USUAL_BUYER = "female 4 holding", "what's available?"
 LOG, SHELF, BOARD, SELF = "Log", "Shelf", "Board", "You"
 
 
@@ -58,8 +58,8 @@ _ROLES = {"keeper": "keeper", "organiser": "organiser", "buyer": "buyer", "guest
 
 
 def first_role(roles: frozenset[str]) -> str:
-    """What somebody is first of all, in a word."""
-    return next((_ROLES[each] for each in ("keeper", "organiser", "buyer") if each in roles), "member")
+    """What somebody is first of all, in a word or two."""
+    return ", ".join(_ROLES[each] for each in ("keeper", "organiser") if each in roles) or "buyer"
 
 
 def role(roles: frozenset[str]) -> str:

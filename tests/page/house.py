@@ -108,9 +108,9 @@ def link(store: Store, url: str, person: str) -> str:
 
 
 @contextlib.contextmanager
-def process(folder: Path, port: int) -> Iterator[subprocess.Popen[bytes]]:
+def process(folder: Path, port: int, *more: str) -> Iterator[subprocess.Popen[bytes]]:
     """The same house in a process of its own."""
-    command = [sys.executable, "-m", "tests.page.house", str(folder), str(port)]
+    command = [sys.executable, "-m", "tests.page.house", str(folder), str(port), *more]
     started = subprocess.Popen(command, cwd=ROOT, env={**os.environ, "PYTHONPATH": str(ROOT)}, stdout=subprocess.PIPE)
     try:
         assert started.stdout is not None
@@ -132,4 +132,5 @@ def free_port() -> int:
 if __name__ == "__main__":
     here = Store.open(address(Path(sys.argv[1])))
     wall = WallClock()
-    run(PageSettings(port=int(sys.argv[2])), here, Echo(here, wall), wall, ready=lambda url: print(url, flush=True))
+    talker: Talker = Conversation(here, wall) if "whole" in sys.argv else Echo(here, wall)
+    run(PageSettings(port=int(sys.argv[2])), here, talker, wall, ready=lambda url: print(url, flush=True))

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from tests.page.chromium import NEEDS_CHROMIUM, Open, chromium, expect, lines, open_page, say, sees, signed_in
-from tests.page.house import House, free_port, link, process
+from tests.page.house import House, link
 
 pytestmark = NEEDS_CHROMIUM
 __all__ = ["chromium", "open_page"]
@@ -93,33 +93,6 @@ def test_papers_are_saved_and_pictures_shown(house: House, open_page: Open) -> N
     assert saved.value.suggested_filename == "pickups.ics"
     assert Path(saved.value.path()).read_bytes() == b"BEGIN:VCALENDAR"
     page.wait_for_function("document.querySelector('#log .picture img').naturalWidth === 1")
-
-
-def test_what_is_written_while_the_server_is_dead_arrives_once(tmp_path: Path, open_page: Open) -> None:
-    house = House(tmp_path)
-    port = free_port()
-    with process(tmp_path, port) as first:
-        page = signed_in(house, open_page, "marit", f"http://127.0.0.1:{port}/")
-        say(page, "fed tub")
-        sees(page, "Heard: fed tub.")
-        first.kill()
-        expect(page.locator("#state")).to_contain_text("No connection")
-        say(page, "2 dead in A")
-        say(page, "female 4 holding")
-        expect(page.locator("#state")).to_contain_text("2 messages wait here")
-        assert page.locator("#log .waits").count() == 2
-        other = page.context.new_page()  # a second tab shares what waits
-        other.close()
-    with process(tmp_path, port):
-        sees(page, "Heard: 2 dead in A.")
-        sees(page, "Heard: female 4 holding.")
-        expect(page.locator("#log .waits")).to_have_count(0)
-        expect(page.locator("#state")).to_be_empty()
-        page.reload()
-        sees(page, "Heard: female 4 holding.")
-        assert [line for line in lines(page) if not line.startswith("Heard")] == ["fed tub", "2 dead in A", "female 4 holding"]
-    assert house.conversation.effects() == ["fed tub", "2 dead in A", "female 4 holding"]  # type: ignore[attr-defined]
-    house.store.close()
 
 
 def test_what_waits_is_kept_over_a_closed_page(house: House, open_page: Open) -> None:

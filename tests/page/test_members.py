@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from tests.page.chromium import NEEDS_CHROMIUM, Open, chromium, expect, lines, open_page, say, sees, signed_in
-from tests.page.house import House
+from tests.page.house import House, free_port, process
 
 pytestmark = NEEDS_CHROMIUM
 __all__ = ["chromium", "open_page"]
@@ -83,6 +83,33 @@ def test_the_last_six_go_once(house: House, open_page: Open) -> None:
     assert [found.count for found in held] == [6]
     answers = [" ".join(lines(page)) for page in pages]
     assert sum("Reservation #" in answer for answer in answers) == 1
+
+
+def test_what_is_told_while_the_server_is_dead_is_recorded_once(tmp_path: Path, open_page: Open) -> None:
+    """Killed without a word, and back: what waited in the browser arrives in order, each message once."""
+    house, port = House(tmp_path, told=TOLD), free_port()
+    with process(tmp_path, port, "whole") as first:
+        page = signed_in(house, open_page, house.people["Marit"].id, f"http://127.0.0.1:{port}/")
+        say(page, "female 4 holding")
+        sees(page, "Strip window")
+        first.kill()
+        expect(page.locator("#state")).to_contain_text("No connection")
+        say(page, "2 dead in A")
+        say(page, "female 3 holding")
+        expect(page.locator("#state")).to_contain_text("2 messages wait here")
+        assert page.locator("#log .waits").count() == 2
+    with process(tmp_path, port, "whole"):
+        expect(page.locator("#log .from-bot")).to_have_count(3)
+        expect(page.locator("#log .waits")).to_have_count(0)
+        expect(page.locator("#state")).to_be_empty()
+        page.reload()
+        expect(page.locator("#log .from-bot")).to_have_count(3)
+        assert page.locator("#log .mine p").all_inner_texts() == ["female 4 holding", "2 dead in A", "female 3 holding"]
+    room = house.room()
+    assert room.batches["A"].count == 6
+    assert [change.count for change in room.batches["A"].changes if change.kind == "died"] == [-2]
+    assert set(room.holding) == {"F3", "F4"}
+    house.store.close()
 
 
 def test_who_uses_only_the_page_finds_the_digest_there(house: House, open_page: Open) -> None:
