@@ -231,12 +231,20 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     if last.verb == "join" and verb in ("move", "join", "name", "hold"):
         return not any(token.kind == "batch" for token in inner) and (not own or verb == "name")
     if verb in ("die", "lose") and last.verb in ("strip", "release"):
-        return not own and not any(token.kind == "place" for token in inner)
+        return not own and not _stands_in_a_place(inner, last)
     if verb == "move" and last.verb in ("strip", "release", "split"):
         return not own and not any(token.has("bare_pronoun") or token.text in ("her", "she") for token in inner)
     if verb == "sex" and last.verb == "count":
         return False
     return verb in follower and not own
+
+
+def _stands_in_a_place(inner: list[Token], last: Clause) -> bool:
+    """ "1 dead in box 2" tells of a place; "22 fry 1 dead into box 2" after a stripping says where the fry went."""
+    if last.having("place"):
+        return any(token.kind == "place" for token in inner)
+    before = {n: inner[n - 1].text if n else "" for n, token in enumerate(inner) if token.kind == "place"}
+    return any(word not in ("to", "into") for word in before.values())
 
 
 def _belongs(inner: Sequence[Token], last: Clause) -> bool:

@@ -163,12 +163,12 @@ _RULES: tuple[Rule, ...] = (
         history,
     ),
     _rule(
-        r"\bhow much (?:food|to feed|should|do|does|can|is)\b.*\b(?:feed|food|eat|get|ration)?\b.*|\bration\b|\bhow (?:many grams|often)\b.*\bfeed\b|\bfeed\b.*\bhow much\b",
+        r"\bhow much (?:food|to feed|should|do|does|can|is)\b.*\b(?:feed|food|eat|get|ration)?\b.*|\bration\b|\bhow (?:many grams|often)\b.*\bfeed\b|\bfeed\b.*\bhow much\b|\bwhat (?:food|should|shall|must|can|do|does|to)\b.*\b(?:eat|eats|eating|feed|fed)\b",
         r"^ration\b|^feeding (?:plan|ration|amount)\b|^how much (?:to )?feed\b|^food for\b",
         lambda q: ration(q),
     ),
     _rule(
-        rf"\b(?:{_PARAM})\b.*\b(?:in|of|at|for|like|ok|okay|doing|was|is|last)\b|\b(?:hows|how is|how are|whats|what is|what are|what was|is|are|check)\b.*\b(?:{_PARAM}|levels|readings?|no 2|no 3|nh 3)\b",
+        rf"\b(?:{_PARAM})\b.*\b(?:in|of|at|for|like|ok|okay|doing|was|is|last)\b|\b(?:hows|how is|how are|whats|what is|what are|what was|is|are|check)\b.*\b(?:{_PARAM}|levels|readings?|no 2|no 3|nh 3)\b|\b(?:is|are)\b.*\b(?:safe|toxic|poisonous)\b",
         r"^(?:(?:last |latest |recent )?water(?: values| params| readings| quality| tests?| history)?|params|parameters|readings)\b(?: for| of| in)?(?!.*\d\.)",
         lambda q: water(q),
     ),
