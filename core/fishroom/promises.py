@@ -87,19 +87,23 @@ def changed(room: Fishroom, event: ReservationChanged, entry: Entry) -> None:
     if event.batch is not None:
         batch_meant(room, event.batch, entry)
     count = found.count if event.count is None else event.count
-    mix = (event.males, event.females)
-    new_mix = (
-        mix if mix != (None, None) else ((None, None) if event.sex or count != found.count else (found.males, found.females))
-    )
+    males, females = _mix_after(found, event, count)
     room.reservations[found.number] = replace(
         found,
         count=count,
-        sex=None if mix != (None, None) else event.sex or found.sex,
-        males=new_mix[0],
-        females=new_mix[1],
+        sex=None if males or females else event.sex or found.sex,
+        males=males,
+        females=females,
         batch=found.batch if event.batch is None else current(room, event.batch),
         made=entry.told if count > found.count else found.made,
     )
+
+
+def _mix_after(found: Reservation, event: ReservationChanged, count: int) -> tuple[int | None, int | None]:
+    """The mix of sexes as it is told; one that was told before goes where a sex or another number is told."""
+    if event.males is not None or event.females is not None:
+        return event.males, event.females
+    return (None, None) if event.sex is not None or count != found.count else (found.males, found.females)
 
 
 def pickup_set(room: Fishroom, event: PickupSet, entry: Entry) -> None:

@@ -92,3 +92,11 @@ def test_a_promise_stands_where_its_batch_does_not(marit: Telling) -> None:
     marit.on(1, Reserved(12, "oleg", "Z", 2))
     assert oleg(marit).status == "confirmed"
     assert marit.problems == [("no_such_batch", "Z")]
+
+
+def test_a_mix_that_is_told_anew_takes_the_place_of_the_old(marit: Telling) -> None:
+    marit.on(1, Reserved(12, "oleg", "A", 5, males=1, females=4))
+    marit.on(2, ReservationChanged(12, count=6, males=2, females=4))
+    assert (oleg(marit).count, oleg(marit).males, oleg(marit).females) == (6, 2, 4)
+    marit.on(3, ReservationChanged(12, sex="female"))
+    assert (oleg(marit).sex, oleg(marit).males, oleg(marit).females) == ("female", None, None)
