@@ -10,8 +10,8 @@ from bot.conversation.answering_water import water_answer
 from bot.conversation.here import Here, NotClearError, Unclear
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
+from bot.replies import food, outlooks
 from bot.replies import kin as kin_words
-from bot.replies import outlooks
 from core.biology import transport
 from core.fishroom.state import Batch, Fishroom
 from core.planning import kin
@@ -86,11 +86,11 @@ def ration(scene: Scene, slots: Slots) -> list[Reply]:
     here = here_of(scene)
     if "batch" in slots:
         batch = here.batch(slots["batch"])
-        return [Reply(outlooks.batch_food(here.room, batch, batch_ration(here.room, batch, scene.today), scene.style))]
+        return [Reply(food.batch_food(here.room, batch, batch_ration(here.room, batch, scene.today), scene.style))]
     if not slots.get("place"):
         raise NotClearError(Unclear("batch", "missing"))
     found = place_ration(here.room, str(slots["place"]), scene.today)
-    return [Reply(outlooks.place_food(here.room, found, scene.style))]
+    return [Reply(food.place_food(here.room, found, scene.style))]
 
 
 def bagging(scene: Scene, slots: Slots) -> list[Reply]:

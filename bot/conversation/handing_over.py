@@ -12,7 +12,8 @@ from typing import Any
 from bot.conversation.message import Attachment, Drawing, Reply
 from bot.conversation.scene import Scene, style_of
 from bot.pictures import calendar, packing, parcels
-from bot.replies import naming, outlooks
+from bot.replies import food as food_words
+from bot.replies import naming
 from bot.replies import papers as words
 from bot.replies.words import Style
 from core.biology.transport import Bags
@@ -37,7 +38,7 @@ def meeting(visit: Visit, club: Club, room: Fishroom, one: Reservation, today: d
         today,
         kinship=kin.of_batch(kin.kinship_of(visit.rooms_of_club(club.id)), room, batch),
         packed=bags if isinstance(bags, Bags) else None,
-        food=outlooks.usual_food(batch_ration(room, batch, today), style),
+        food=food_words.usual_food(batch_ration(room, batch, today), style),
     )
     buyer = visit.names(club.id).get(one.member, "")
     return parcels.Pickup(club.name, visit.keeper_name(room.id), buyer, day, one.at, (parcel,))

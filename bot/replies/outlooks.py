@@ -6,28 +6,16 @@ from collections.abc import Sequence
 from datetime import date
 
 from bot.replies import answers, follow, naming
+from bot.replies.food import loop_line, stocking_line
 from bot.replies.watering import verdict_line
 from bot.replies.words import Style, capital, counted, days_long, listed, number
-from core.biology.feeding import Limit, Ration
-from core.biology.stocking import Crowding
 from core.biology.transport import Bags, NotAdvised
 from core.fishroom.state import Batch, Fish, Fishroom
 from core.planning.outlook import BatchOutlook, BroodOutlook, DayWindow
-from core.planning.rations import BatchRation, PlaceRation
+from core.planning.rations import PlaceRation
 from core.planning.water_verdict import WaterVerdict
 
 READY = {"out_of_box": "big enough to leave the box", "sexable": "big enough to be sexed", "saleable": "big enough to sell"}
-CROWDED = {
-    Crowding.ROOMY: "roomy",
-    Crowding.USUAL: "usual",
-    Crowding.FULL: "full",
-    Crowding.TOO_FULL: "too full",
-}
-LIMITS = {
-    Limit.COLD: "The water is cool, so that is half of what they would take warm.",
-    Limit.TOO_COLD: "The water is too cold to feed.",
-    Limit.HEAT: "The water is very warm: half rations and more air.",
-}
 
 
 def strip_date(room: Fishroom, female: Fish, found: BroodOutlook | None, style: Style) -> str:
@@ -126,9 +114,7 @@ def batch_status(room: Fishroom, batch: Batch, found: BatchOutlook, style: Style
 def place_status(room: Fishroom, place: str, verdict: WaterVerdict | None, ration: PlaceRation, style: Style) -> str:
     """How it stands with a place: who is in, how full, how the water is."""
     lines = [answers.contents(room, place, style)]
-    if ration.load is not None:
-        load = ration.load
-        lines.append(f"{number(load.kg_per_m3, 1)} kg of fish per m³ of at most {number(load.most_kg_per_m3, 0)}: {CROWDED[load.crowding]}.")
+    lines += [*stocking_line(ration), *loop_line(ration, style)]
     lines.append(verdict_line(verdict, style) if verdict else "Its water was never tested.")
     return "\n".join(lines)
 
@@ -148,58 +134,9 @@ def room_status(room: Fishroom, batches: Sequence[tuple[Batch, BatchOutlook]], t
     if open_ones:
         lines.append(f"{counted(len(open_ones), 'open reservation')} for {sum(one.left for one in open_ones)} fish.")
     if room.problems:
-        lines.append(f"{counted(len(room.problems), 'entry', 'entries')} of the book no longer fit: {listed(sorted({one.why.replace('_', ' ') for one in room.problems}))}.")
+        misfits = listed(sorted({one.why.replace("_", " ") for one in room.problems}))
+        lines.append(f"{counted(len(room.problems), 'entry', 'entries')} of the book no longer fit: {misfits}.")
     return "\n".join(lines)
-
-
-def food(found: Ration, style: Style) -> str:
-    """Grams a day, feeds, pinches, particle size."""
-    low, high = found.particle_mm
-    pinch = found.pinches_per_feed
-    pinches = f", {number(max(pinch, 0.25), 1)} pinches each" if pinch >= 1.5 else ", about a pinch each" if pinch > 0.6 else ", less than a pinch each"
-    kind = "ground to dust" if found.ground else f"{number(low, 1)}–{number(high, 1)} mm"
-    return (
-        f"{style.grams(found.grams)} a day ({style.grams(found.low_g)} to {style.grams(found.high_g)}) in {found.feeds} feeds{pinches}; "
-        f"{kind}, about {number(found.protein * 100, 0)} % protein"
-    )
-
-
-def usual_food(found: BatchRation, style: Style) -> str:
-    """What they are used to eating, in short: "0.5–1 mm, 3 feeds a day"; empty where they do not eat yet."""
-    ration = found.ration
-    if found.no_food_before is not None or not ration.feeds:
-        return ""
-    low, high = ration.particle_mm
-    kind = "food ground to dust" if ration.ground else f"food of {number(low, 1)}–{number(high, 1)} mm"
-    return f"{kind}, {counted(ration.feeds, 'feed')} a day"
-
-
-def batch_food(room: Fishroom, batch: Batch, found: BatchRation, style: Style) -> str:
-    """What a batch should eat."""
-    name = naming.batch(room, batch.id, with_strain=True)
-    if not found.fish:
-        return f"{name} has no fish left in the book."
-    if found.no_food_before is not None:
-        return f"{name}: nothing yet. They live on yolk until {follow.window(found.no_food_before, style)}; food would only foul the water."
-    if found.ration.feeds == 0:
-        return f"{name}: nothing today. {LIMITS.get(found.ration.limit, '')}".strip()
-    limit = LIMITS.get(found.ration.limit, "")
-    head = f"{name}: {counted(found.fish, 'fish', 'fish')} of about {style.grams(found.mean_g)} at {style.temperature(found.temperature_c)}"
-    return f"{head}: {food(found.ration, style)}. Take out what is left after half an hour. {limit}".strip()
-
-
-def place_food(room: Fishroom, found: PlaceRation, style: Style) -> str:
-    """What everybody in a place should eat."""
-    lines = [f"{capital(found.place)}: about {style.grams(found.grams)} a day in all."]
-    for one in found.batches:
-        text = batch_food(room, room.batches[one.batch], one, style)
-        lines.append(f"• {text}")
-    if found.breeders:
-        low, high = found.breeders_g
-        lines.append(f"• {counted(found.breeders, 'breeder')}: {style.grams(low)} to {style.grams(high)} a day in 1 or 2 feeds; holding females take none.")
-    if found.load is not None:
-        lines.append(f"Stocking {number(found.load.kg_per_m3, 1)} kg per m³ ({CROWDED[found.load.crowding]}).")
-    return "\n".join(lines) if found.batches or found.breeders else f"The book has no fish in {found.place}."
 
 
 def bagging(batch: Batch, count: int, hours: float, mm: float, plain: Bags | NotAdvised, oxygen: Bags | NotAdvised, style: Style) -> str:

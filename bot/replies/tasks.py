@@ -6,7 +6,8 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
 
-from bot.replies import fetching, naming, outlooks
+from bot.replies import fetching, naming
+from bot.replies import food as feeding
 from bot.replies.follow import SAYS, window
 from bot.replies.watering import HELPS
 from bot.replies.words import Style, by_sex, capital, counted, days_long, listed, number, of_sex
@@ -168,7 +169,7 @@ def _mother_return(room: Fishroom, task: CareTask, style: Style) -> str:
 def _first_feed(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     label = _batch(room, task).label
-    food = f" {capital(outlooks.food(facts['ration'].ration, style))}." if facts["ration"] else ""
+    food = f" {capital(feeding.food(facts['ration'].ration, style))}." if facts["ration"] else ""
     if facts["unknown"]:
         text = f"First food for batch {label} once no yolk sac is left: nobody saw her spawn, so only a look tells."
     elif facts["yolk"] is None:
@@ -183,7 +184,7 @@ def _box_feed(room: Fishroom, task: CareTask, style: Style) -> str:
     found = facts["ration"].ration
     if not found.feeds:
         return f"No food for batch {_batch(room, task).label}: the water is too cold."
-    return f"This week's food for batch {_batch(room, task).label}: {outlooks.food(found, style)}."
+    return f"This week's food for batch {_batch(room, task).label}: {feeding.food(found, style)}."
 
 
 def _box_water(room: Fishroom, task: CareTask, style: Style) -> str:

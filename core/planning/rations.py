@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from core.biology import feeding, stocking
@@ -38,6 +38,15 @@ class BatchRation:
 
 
 @dataclass(frozen=True, slots=True)
+class LoopNeed:
+    """What the plants and the filter of a loop must carry for a day's feed (FAO 589 figures, see core.biology.feeding)."""
+
+    leafy_m2: tuple[float, float]
+    fruiting_m2: tuple[float, float]
+    media_litres: float
+
+
+@dataclass(frozen=True, slots=True)
 class PlaceRation:
     """What everybody in a place eats in a day, and how full the place is."""
 
@@ -48,6 +57,10 @@ class PlaceRation:
     """Grams a day for the breeders, low and high."""
     load: Load | None
     """Against what the water carries; None where its volume is not known."""
+    nursery: tuple[int, int] | None = None
+    """How many fry of that size a nursery box holds (cautious, usual)."""
+    loop: LoopNeed | None = None
+    """For a place in a plant loop."""
 
     @property
     def grams(self) -> float:
@@ -78,7 +91,19 @@ def place_ration(room: Fishroom, place: PlaceName, day: date) -> PlaceRation:
     weight = sum(each.fish * each.mean_g for each in batches) + sum(weight for _, weight in foods)
     full = stocking.load(weight, stands.litres) if stands is not None and stands.litres and not stands.hangs_in else None
     eaten = (sum(food.low_g for food, _ in foods), sum(food.high_g for food, _ in foods))
-    return PlaceRation(place, batches, len(breeders), eaten, full)
+    found = PlaceRation(place, batches, len(breeders), eaten, full)
+    nursery = stocking.nursery_fry(stands.litres, batches[0].mean_g) if stands and stands.type == "box" and stands.litres and batches else None
+    return replace(found, nursery=nursery, loop=loop_need(found) if stands is not None and stands.loop and found.grams else None)
+
+
+def loop_need(found: PlaceRation) -> LoopNeed:
+    """What a day's feed asks of plants and filter; the protein is that of the largest batch's food, 32 % for breeders alone."""
+    protein = max(found.batches, key=lambda one: one.ration.grams).ration.protein if found.batches else 0.32
+    return LoopNeed(
+        feeding.plants_m2(found.grams, feeding.Crop.LEAFY),
+        feeding.plants_m2(found.grams, feeding.Crop.FRUITING),
+        feeding.media_litres(found.grams, protein),
+    )
 
 
 def temperature_now(room: Fishroom, place: PlaceName | None, day: date, species: Profile) -> tuple[float, Basis]:
