@@ -85,6 +85,11 @@ def _batch(room: Fishroom, task: CareTask) -> Batch:
     return room.batches[task.batch or ""]
 
 
+def _day_on(task: CareTask, since: date, style: Style) -> int:
+    """Which day since then it is when the task is to be done."""
+    return (max(style.today, task.opens) - since).days
+
+
 # --- broods ----------------------------------------------------------------------------------------------------------
 
 
@@ -92,7 +97,7 @@ def _holding_check(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     since, last = facts["since"], facts["last"]
     seen = f", last seen {style.day(last)}" if last != since else ""
-    text = f"Look whether {_fish(room, task)} still holds (since {style.day(since)}, day {(style.today - since).days}{seen})."
+    text = f"Look whether {_fish(room, task)} still holds (since {style.day(since)}, day {_day_on(task, since, style)}{seen})."
     bulge = facts["bulge"]
     if bulge is not None and bulge.likely is not None and style.today < bulge.likely:
         text += f" The bulge shows from about {style.day(bulge.likely)}."
@@ -110,7 +115,7 @@ def _prepare_box(room: Fishroom, task: CareTask, style: Style) -> str:
 def _strip(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     opens, closes, since, warmth = facts["strip_opens"], facts["strip_closes"], facts["since"], facts["warmth"]
-    day = f"day {(style.today - since).days}, at {style.temperature(warmth.mean_c)}, {SAYS[warmth.basis]}"
+    day = f"day {_day_on(task, since, style)}, at {style.temperature(warmth.mean_c)}, {SAYS[warmth.basis]}"
     last = ", today at the latest" if style.today >= closes else " if you mean to"
     text = f"Strip {_fish(room, task)}{last}: window {style.days(opens, closes)} ({day})."
     if facts["first_brood"]:

@@ -77,14 +77,15 @@ def _box(look: Look, batch: Batch, *, hungry: bool) -> Iterator[CareTask]:
     place = look.room.places.get(_place(batch) or "")
     if place is None or place.type != "box":
         return
-    week = look.day - days((look.day - batch.began).days % 7)
-    about: dict[str, Any] = {"cycle": week.isoformat(), "place": place.name, "urgency": Urgency.ROUTINE, "batch": batch.id}
-    if hungry and look.day > batch.began:
-        ration = batch_ration(look.room, batch, look.day, outlook=look.batch(batch))
-        yield look.task("box_feed", batch.id, week, week, week, ration=ration, **about)
-    if place.hangs_in is None and batch == look.room.batches_in(place.name)[0]:
-        start = max(week, batch.began + days(1))
-        yield look.task("box_water", place.name, start, start, start, share=NURSERY_DAILY_CHANGE, **about)
+    this_week = look.day - days((look.day - batch.began).days % 7)
+    ration = batch_ration(look.room, batch, look.day, outlook=look.batch(batch)) if hungry else None
+    for week in (this_week, this_week + days(7)):
+        about: dict[str, Any] = {"cycle": week.isoformat(), "place": place.name, "urgency": Urgency.ROUTINE, "batch": batch.id}
+        if ration is not None and week > batch.began:
+            yield look.task("box_feed", batch.id, week, week, week, ration=ration, **about)
+        if place.hangs_in is None and batch == look.room.batches_in(place.name)[0]:
+            start = max(week, batch.began + days(1))
+            yield look.task("box_water", place.name, start, start, start, share=NURSERY_DAILY_CHANGE, **about)
     yield from _move_up(look, batch, place.name, place.litres)
 
 
