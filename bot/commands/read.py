@@ -21,16 +21,21 @@ def run(options: argparse.Namespace) -> int:
 
 def names_of_the_club(by: str | None) -> Names | None:
     """What the member called `by` (left out: the first keeper) writes against in the database; None where there is no club yet."""
-    from bot.clock import WallClock
-    from bot.conversation import Conversation
-    from bot.conversation.conversation import scene_of
-    from bot.conversation.message import Origin
     from bot.settings import database_url
-    from core.store import Store
 
     url = database_url(os.environ)
     if url.startswith("sqlite:///") and not Path(url.removeprefix("sqlite:///")).exists():
         return None
+    return _names_in(url, by)
+
+
+def _names_in(url: str, by: str | None) -> Names | None:
+    from bot.clock import WallClock  # all of these only where there is a club: reading by itself starts at once
+    from bot.conversation import Conversation
+    from bot.conversation.conversation import scene_of
+    from bot.conversation.message import Origin
+    from core.store import Store
+
     store = Store.open(url)
     try:
         conversation = Conversation(store, WallClock())

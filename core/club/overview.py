@@ -11,7 +11,6 @@ from core.events import PersonId
 from core.fishroom.state import Fishroom, Reservation, Strain
 from core.store.roster import Pulse
 
-
 OPEN = ("confirmed", "unconfirmed")
 
 
