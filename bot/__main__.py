@@ -43,21 +43,28 @@ def main(argv: list[str] | None = None) -> int:
 def guarded(options: argparse.Namespace) -> int:
     """Run it; trouble of the machine or the settings becomes one clear sentence."""
     from bot.settings import SettingError
-    from core.store import StoreTrouble
 
     try:
         return int(options.run(options) or 0)
     except (SettingError, ValueError) as problem:
         print(f"frywire: {problem}", file=sys.stderr)  # noqa: T201
         return 2
-    except StoreTrouble as trouble:
-        print(f"frywire: {trouble}", file=sys.stderr)  # noqa: T201
-        return 3
     except KeyboardInterrupt:
         return 130
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except Exception as trouble:
+        if not _is_of_the_store(trouble):
+            raise
+        print(f"frywire: {trouble}", file=sys.stderr)  # noqa: T201
+        return 3
+
+
+def _is_of_the_store(trouble: Exception) -> bool:
+    from core.store import StoreTrouble  # only now: a command that has no store starts without one
+
+    return isinstance(trouble, StoreTrouble)
 
 
 if __name__ == "__main__":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 
@@ -16,8 +17,9 @@ PROBE = (
 
 
 def run(*arguments: str) -> str:
-    """What a fresh interpreter prints."""
-    done = subprocess.run([sys.executable, *arguments], capture_output=True, text=True, check=True)
+    """What a fresh interpreter prints where no club is set up."""
+    nowhere = os.environ | {"FRYWIRE_DATABASE": "sqlite:////nowhere/club.sqlite"}
+    done = subprocess.run([sys.executable, *arguments], capture_output=True, text=True, check=True, env=nowhere)
     return done.stdout
 
 
