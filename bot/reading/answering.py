@@ -88,7 +88,7 @@ def _filling(ask: Ask, flat: str, text: str, scene: Scene, partial: Partial) -> 
     tokens = tagged(options.get(flat, text), scene.names)
     if _YES.match(flat):
         return _agreed(ask, scene, partial)
-    if not _answers_only(tokens):
+    if not _answers_only(tokens) or (ask.about in _SUBJECTS and _tells_more(tokens)):
         return None
     facts = Facts(Clause(tokens), scene)
     reader = _READERS.get(ask.about)
@@ -100,6 +100,13 @@ def _answers_only(tokens: Sequence[Token]) -> bool:
     return not any(
         token.has("wonder", "aux") and n == 0 and not token.has("vague") for n, token in enumerate(tokens)
     ) and not any(meaning.startswith("verb:") for token in tokens for meaning in token.means if not token.has("filler"))
+
+
+def _tells_more(tokens: Sequence[Token]) -> bool:
+    """ "14 fry from 6" says more than which fish is meant."""
+    counts = sum(token.kind in ("number", "range", "suffixed", "percent") for token in tokens)
+    named = any(isinstance(token.value, Fish) for token in tokens)
+    return any(token.has("fry") for token in tokens) or counts > 1 or (counts == 1 and named)
 
 
 def _agreed(ask: Ask, scene: Scene, partial: Partial) -> Filling | None:
