@@ -9,11 +9,13 @@ import signal
 from collections.abc import Callable
 from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from time import monotonic
 
 from tornado.httpserver import HTTPServer
 from tornado.netutil import bind_sockets
+from tornado.template import Loader
 from tornado.web import Application, RequestHandler
 
 from bot.clock import Clock
@@ -158,7 +160,7 @@ def application(context: Context) -> Application:
         context=context,
         default_handler_class=NothingHere,
         default_handler_args=shared,
-        template_path=str(HERE / "templates"),
+        template_loader=templates(),
         static_path=str(HERE / "static"),
         static_handler_class=OwnFile,
         log_function=_log,
@@ -167,6 +169,12 @@ def application(context: Context) -> Application:
         websocket_max_message_size=LARGEST_FRAME,
         websocket_ping_interval=25,
     )
+
+
+@cache
+def templates() -> Loader:
+    """The pages' templates, compiled once for a process."""
+    return Loader(str(HERE / "templates"))
 
 
 def _log(handler: RequestHandler) -> None:

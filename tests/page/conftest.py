@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator
+import shutil
+from collections.abc import AsyncIterator, Iterator
 from datetime import timedelta
 from http.cookies import SimpleCookie
 from pathlib import Path
@@ -24,11 +25,22 @@ def clock() -> SetClock:
     return SetClock(MONDAY)
 
 
-@pytest.fixture
-def store(tmp_path: Path) -> Store:
-    store = Store.open(f"sqlite:///{tmp_path / 'club.sqlite'}")
+@pytest.fixture(scope="session")
+def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A database in which the club has begun; each test gets a copy."""
+    path = tmp_path_factory.mktemp("begun") / "club.sqlite"
+    store = Store.open(f"sqlite:///{path}")
     begin(store)
-    return store
+    store.close()
+    return path
+
+
+@pytest.fixture
+def store(begun: Path, tmp_path: Path) -> Iterator[Store]:
+    copied = shutil.copy(begun, tmp_path / "club.sqlite")
+    store = Store.open(f"sqlite:///{copied}")
+    yield store
+    store.close()
 
 
 @pytest.fixture

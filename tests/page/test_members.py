@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections.abc import Iterator
 from datetime import datetime, time, timedelta
 from pathlib import Path
@@ -24,8 +25,17 @@ TOLD = [
 ]
 
 
+@pytest.fixture(scope="module")
+def told(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a club to which everything was told; each test gets a copy."""
+    folder = tmp_path_factory.mktemp("told")
+    House(folder, told=TOLD).store.close()
+    return folder
+
+
 @pytest.fixture
-def house(tmp_path: Path) -> Iterator[House]:
+def house(told: Path, tmp_path: Path) -> Iterator[House]:
+    shutil.copy(told / "club.sqlite", tmp_path)
     house = House(tmp_path, told=TOLD)
     house.open()
     yield house
@@ -85,9 +95,9 @@ def test_the_last_six_go_once(house: House, open_page: Open) -> None:
     assert sum("Reservation #" in answer for answer in answers) == 1
 
 
-def test_what_is_told_while_the_server_is_dead_is_recorded_once(tmp_path: Path, open_page: Open) -> None:
+def test_what_is_told_while_the_server_is_dead_is_recorded_once(house: House, tmp_path: Path, open_page: Open) -> None:
     """Killed without a word, and back: what waited in the browser arrives in order, each message once."""
-    house, port = House(tmp_path, told=TOLD), free_port()
+    port = free_port()
     with process(tmp_path, port, "whole") as first:
         page = signed_in(house, open_page, house.people["Marit"].id, f"http://127.0.0.1:{port}/")
         say(page, "female 4 holding")
@@ -109,7 +119,6 @@ def test_what_is_told_while_the_server_is_dead_is_recorded_once(tmp_path: Path, 
     assert room.batches["A"].count == 6
     assert [change.count for change in room.batches["A"].changes if change.kind == "died"] == [-2]
     assert set(room.holding) == {"F3", "F4"}
-    house.store.close()
 
 
 def test_who_uses_only_the_page_finds_the_digest_there(house: House, open_page: Open) -> None:
