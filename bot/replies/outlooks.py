@@ -62,7 +62,7 @@ def forecast(room: Fishroom, batch: Batch, found: BatchOutlook, style: Style) ->
     lines = [f"{name}: {counted(found.count, 'fish', 'fish', approx=batch.approx)}{age}.", f"Today about {size}; {measured}."]
     lines.append(f"About {style.grams(found.mean_g.likely)} each, reckoned at {style.temperature(found.temperature_c)}.")
     for purpose in ("out_of_box", "sexable", "saleable"):
-        ready = found.ready[purpose]  # type: ignore[index]
+        ready = found.ready[purpose]
         size = style.length(ready.mm)
         if ready.share_now > 0.9:
             lines.append(f"• {capital(READY[purpose])} ({size}): now.")
