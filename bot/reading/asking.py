@@ -40,12 +40,12 @@ def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
         and any(token.kind == "day" for token in tokens)
     ):
         return list(tokens[1:]), []
-    if not sentence.asked and _reports_after_aux(tokens) and has_report(tokens):
+    named = _NAMED_QUERY.search(_flat(tokens)) is not None
+    if not sentence.asked and not named and _reports_after_aux(tokens) and has_report(tokens):
         return tokens, []
     if sentence.asked and not _tagged_statement(tokens):
         return [], tokens
     opens = is_question(tokens, False) and not _only_begins_so(tokens)
-    named = _NAMED_QUERY.search(_flat(tokens)) is not None
     query = query_of(tokens, scene, False) if opens or named or not has_report(tokens) else None
     if query is not None:
         return [], tokens
@@ -97,7 +97,7 @@ def _only_begins_so(tokens: Sequence[Token]) -> bool:
 
 
 _NAMED_QUERY = re.compile(
-    r"\bstrip(?:ping)? (?:date|day|window|time)\b|^(?:status|history|forecast|chart|family|ration|bags?|where|wheres)\b"
+    r"\bstrip(?:ping)? (?:date|day|window|time)\b|^(?:status|history|forecast|chart|family|ration|bags?|where|wheres|feeding (?:plan|ration|amount))\b"
 )
 _QUESTION_HEAD = re.compile(
     r"^(?:whats?|whos?|wheres?|whens?|hows?|which|why|is|are|can|could|do|does|did|will|would|should|am|any|anyone|anything|shall|whose|what|who|where|when|how)\b"

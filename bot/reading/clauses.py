@@ -249,7 +249,11 @@ def _stands_in_a_place(inner: list[Token], last: Clause) -> bool:
 
 def _belongs(inner: Sequence[Token], last: Clause) -> bool:
     """A piece without a verb that only fills in a stripping, an arrival or a move."""
-    if last.verb in ("strip", "release", "join", "split") and not any(token.kind in ("fish", "batch") for token in inner):
+    own = any(
+        token.kind == "fish" or (token.kind == "batch" and not (n and inner[n - 1].has("call_it")))
+        for n, token in enumerate(inner)
+    )
+    if last.verb in ("strip", "release", "join", "split") and not own:
         return not any(token.has(*WATER) for token in inner)
     return last.verb in ("merge", "reserve", "want", "offer", "pickup", "measure", "note") and not any(
         token.has(*WATER) for token in inner

@@ -84,7 +84,7 @@ _FORMS: list[tuple[str, str]] = [
     ),
     (
         "digits",
-        rf"(?:(?:{_WD}),? (?:the )?)?(\d{{1,2}})[/.](\d{{1,2}})(?:[/.](\d{{4}}|\d{{2}}))?\.?(?! (?:of|the|full|in\b|inch))",
+        rf"(?:(?:{_WD}),? (?:the )?)?(\d{{1,2}})[/.](\d{{1,2}})(?:[/.](\d{{4}}|\d{{2}}))?\.?(?! (?:of|the|full|in\b|inch))|(?:since|on) \d{{1,2}}-\d{{1,2}}(?:-(?:\d{{4}}|\d{{2}}))?(?! ?[a-z]*(?:fry|fish|h\b))",
     ),
     ("ordinal", rf"(?:(?:{_WD}),? )?(?:the )?{_ORD}(?: of (?:this|last|next) month| (?:last|this|next) month)?"),
     (
@@ -268,7 +268,7 @@ def warm_up() -> None:
 
 def _in_digits(words: str, today: date, direction: Direction, order: str) -> date | DayTrouble:
     numbers = [int(part) for part in re.findall(r"\d+", words)]
-    dotted = "/" not in words
+    dotted = "." in words
     first, second = numbers[0], numbers[1]
     month, day = (first, second) if order == "MDY" and not dotted else (second, first)
     if len(numbers) == 3:

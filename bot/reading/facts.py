@@ -280,8 +280,19 @@ class Facts:
         for quantity in self.free():
             following = self.tokens[quantity.end] if quantity.end < len(self.tokens) else None
             priced = self.before(quantity.at) in ("at", "@", "price", "asking", "priced", "for")
-            priced = priced or (isinstance(quantity.value, float) and not priced)
-            if quantity.bare and quantity.value is not None and priced and following is not None and following.has("each"):
+            cents = isinstance(quantity.value, float) and len(quantity.said.partition(".")[2]) == 2
+            each = following is not None and following.has("each")
+            if quantity.bare and quantity.value is not None and ((each and (priced or cents)) or (priced and cents)):
+                self.use(quantity)
+                return f"{float(quantity.value):.2f}"
+        return None
+
+    def price_after_at(self) -> str | None:
+        """A bare number after "at" where something is for sale: "offering A at 5"."""
+        for quantity in self.free():
+            after = self.tokens[quantity.end] if quantity.end < len(self.tokens) else None
+            last = after is None or after.text == "from" or after.kind not in ("word", "sex", "strain")
+            if quantity.bare and quantity.value is not None and last and self.before(quantity.at) in ("at", "@"):
                 self.use(quantity)
                 return f"{float(quantity.value):.2f}"
         return None

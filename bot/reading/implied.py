@@ -3,62 +3,136 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from bot.reading.tokens import Token
 
 WATER = ("ph", "tan_mg_l", "nitrite_mg_l", "nitrate_mg_l", "temp_c", "kh_dkh", "gh_dgh")
-STANDS_AT = ("now", "=", ":", "is", "left", "currently", "has", "have")
+STANDS_AT = ("now", "=", ":", "is", "are", "left", "currently", "has", "have")
 
 
 def implied_verb(inner: Sequence[Token]) -> str | None:
     """What is told without a verb: water values, lengths, "f4 to tank 2", "B now 30", "30 % tank 1", "A 15m 20f"."""
     kinds = [token.kind for token in inner]
-    if any(
+    return next((verb for rule in _RULES if (verb := rule(inner, kinds))), None)
+
+
+Rule = Callable[[Sequence[Token], list[str]], "str | None"]
+
+
+def _new_batch(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """ "a batch of 12 labs", "new batch: 15 labs"."""
+    of_many = any(
         token.has("batch_word") and n + 2 < len(inner) and inner[n + 1].text == "of" and inner[n + 2].kind == "number"
         for n, token in enumerate(inner)
-    ):
-        return "join"
-    if any(token.text == "new batch" for token in inner) and "number" in kinds and ("strain" in kinds or "profile" in kinds):
-        return "join"
-    if any(token.has(*WATER) for token in inner) or "temp" in kinds:
+    )
+    announced = any(token.text == "new batch" for token in inner) and "number" in kinds
+    return "join" if of_many or (announced and ("strain" in kinds or "profile" in kinds)) else None
+
+
+def _values(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """Water values, and lengths of a batch."""
+    if any(token.has(*WATER) for token in inner) or "temp" in kinds or _bare_temperature(inner):
         return "test"
-    if _bare_temperature(inner):
-        return "test"
-    if "length" in kinds and "batch" in kinds:
-        return "measure"
-    if goes_to_place(inner):
-        return "move"
-    if (
-        kinds.count("batch") >= 2
-        and any(token.text == "together" for token in inner)
-        and any(token.text in ("put", "tipped", "now", "bunged") for token in inner)
-    ):
-        return "merge"
-    if "place" in kinds and (
-        "percent" in kinds
-        or ("volume" in kinds and any(token.has("water_word", "verb:change_water") or token.text == "swapped" for token in inner))
-    ):
-        return "change_water"
-    if "batch" in kinds and _sexes_counted(inner) >= 2:
-        return "sex"
-    if (
-        "batch" in kinds
-        and any(isinstance(token.value, int) for token in inner if token.kind == "number")
-        and (any(token.text in STANDS_AT for token in inner) or any(token.has("fry") for token in inner))
-    ):
+    return "measure" if "length" in kinds and "batch" in kinds else None
+
+
+def _going(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """ "f4 to tank 2", "f4 in tank 2 now"."""
+    texts = [token.text for token in inner]
+    stands = (
+        "fish" in kinds
+        and "now" in texts
+        and any(kind == "place" and texts[n - 1] in ("in", "is in") for n, kind in enumerate(kinds) if n)
+    )
+    return "move" if goes_to_place(inner) or stands else None
+
+
+def _put_together(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """ "C and E together now"."""
+    words = {token.text for token in inner}
+    together = kinds.count("batch") >= 2 and "together" in words and bool(words & {"put", "tipped", "now", "bunged"})
+    return "merge" if together else None
+
+
+def _water_share(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """ "30 % tank 1", "10 gallons of water in the tub"."""
+    watery = any(token.has("water_word", "verb:change_water") or token.text == "swapped" for token in inner)
+    return "change_water" if "place" in kinds and ("percent" in kinds or ("volume" in kinds and watery)) else None
+
+
+def _by_sex(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """ "A 15m 20f" is a sexing, "1 male 4 females of A please" a wish; without a word for either it is asked."""
+    if "batch" not in kinds or _sexes_counted(inner) < 2:
+        return None
+    return "reserve" if asks_for(inner) else "perhaps_sex" if _of_a_batch(inner) else "sex"
+
+
+def _taken_away(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """ "res 12 only took 5"."""
+    took = any(token.text in ("took", "takes") for token in inner)
+    return "collected" if took and "number" in kinds and {"reservation", "hash"} & set(kinds) else None
+
+
+def _made_of(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """ "took 12 out of A to make batch F"; "5 of A as breeders"."""
+    if kinds.count("batch") == 2 and "number" in kinds and any(token.text in _MAKING for token in inner):
+        return "split"
+    return "hold_back" if {"batch", "number"} <= set(kinds) and any(token.has("breeders") for token in inner) else None
+
+
+_MAKING = ("to make", "to form", "making", "to make batch")
+
+
+def _standing(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """ "B now 30", "30 fry in B"; "B 30" is asked."""
+    whole = any(isinstance(token.value, int) for token in inner if token.kind == "number")
+    if "batch" in kinds and whole and any(token.text in STANDS_AT or token.has("fry") for token in inner):
         return "count"
-    if kinds in (["batch", "number"], ["number", "word", "batch"]) and (len(kinds) == 2 or inner[1].text in ("in", "of")):
-        return "perhaps_count"
-    if (
-        kinds.count("number") == 1
-        and ("batch" in kinds or "strain" in kinds)
-        and any(a.text == "for" and b.text == "me" for a, b in itertools.pairwise(inner))
-    ):
-        return "reserve"
-    if "money" in kinds and ("reservation" in kinds or "hash" in kinds) and any(token.has("paid") for token in inner):
-        return "deposit"
-    return None
+    bare = kinds in (["batch", "number"], ["number", "word", "batch"]) and (len(kinds) == 2 or inner[1].text in ("in", "of"))
+    return "perhaps_count" if bare else None
+
+
+def _wished(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """ "6 of A for me"."""
+    return "reserve" if kinds.count("number") == 1 and {"batch", "strain"} & set(kinds) and asks_for(inner) else None
+
+
+def _paid(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """ "#12 paid $5"."""
+    numbered = "reservation" in kinds or "hash" in kinds
+    return "deposit" if "money" in kinds and numbered and any(token.has("paid") for token in inner) else None
+
+
+_RULES: tuple[Rule, ...] = (
+    _new_batch,
+    _values,
+    _going,
+    _put_together,
+    _water_share,
+    _by_sex,
+    _taken_away,
+    _made_of,
+    _wished,
+    _standing,
+    _paid,
+)
+
+
+def asks_for(inner: Sequence[Token]) -> bool:
+    """Whether the words ask to have fish: "1 male 4 females of A please", "6 of C for me"."""
+    texts = [token.text for token in inner]
+    return bool({"please", "pls", "plz"} & set(texts)) or any(
+        a == "for" and b in ("me", "us") for a, b in itertools.pairwise(texts)
+    )
+
+
+def _of_a_batch(inner: Sequence[Token]) -> bool:
+    """Whether numbers stand before "of A" or "from A", with nothing that says what is done with them."""
+    batch = next(n for n, token in enumerate(inner) if token.kind == "batch")
+    numbers = [n for n, token in enumerate(inner) if token.kind in ("number", "suffixed")]
+    told = any(token.text in STANDS_AT for token in inner)
+    return bool(numbers) and numbers[0] < batch and inner[batch - 1].text in ("of", "from", "off", "out of") and not told
 
 
 def of_water(inner: Sequence[Token]) -> bool:
@@ -97,5 +171,5 @@ def goes_to_place(inner: Sequence[Token]) -> bool:
             before = [other for other in inner[:n] if other.text not in ("the", "my", "our")]
             if before and (before[-1].text in ("to", "into", "onto") or before[-1].kind == "arrow"):
                 mover = any(other.kind in ("fish", "batch") for other in before)
-                return mover or (before[0].kind == "number" and len(before) == 2)
+                return mover or (before[0].kind in ("number", "place") and len(before) == 2)
     return False

@@ -25,6 +25,7 @@ READERS: dict[str, Reader] = {
     "lose": kinds_batch.died,
     "measure": kinds_measure.measured,
     "sex": kinds_measure.sexed,
+    "perhaps_sex": kinds_measure.perhaps_sexed,
     "split": kinds_batch.split,
     "merge": kinds_batch.merged,
     "mix": kinds_batch.merged,
@@ -69,6 +70,25 @@ def _hold(facts: Facts) -> str:
     return "reserve" if facts.where("batch") or for_someone else "hold"
 
 
+def _cull(facts: Facts) -> str:
+    """ "put down 4 of C for Tomek" reserves; "put down 2 bent ones in E" culls."""
+    down = any(token.text == "put down" for token in facts.tokens)
+    for_someone = bool(facts.where("member")) or facts.has("mine") or any(token.text in ("for", "me") for token in facts.tokens)
+    return "reserve" if down and for_someone else "deposit" if down and facts.where("money") else "cull"
+
+
+def _merge(facts: Facts) -> str:
+    """ "put f4 in with rook": fish are moved, batches merged."""
+    return "move" if facts.where("fish") else "merge"
+
+
+def _join(facts: Facts) -> str:
+    """ "Tomek bought 4 of C": a member who bought of our own batch takes them away."""
+    buyers = [n for n in facts.where("member") if n < facts.verb_at()]
+    bought = any(token.text in ("bought", "purchased", "took home") for token in facts.tokens)
+    return "leave" if buyers and bought and facts.where("batch") else "join"
+
+
 def _lose(facts: Facts) -> str:
     """ "f6 lost them" is a brood, "lost f6" a fish; "f6 lost …" of anything else is not understood."""
     fish, verb = facts.where("fish"), facts.verb_at()
@@ -88,6 +108,9 @@ def _reserve(facts: Facts) -> str:
 
 
 def _move(facts: Facts) -> str:
+    away = any(facts.before(n) in ("to", "went to", "gone to", "gone", "has gone to") for n in facts.where("member"))
+    if away and facts.where("fish") and not facts.where("place"):
+        return "leave"
     if facts.has("verb:pickup") or (facts.where("reservation", "hash") and facts.where("day", "clock")):
         return "pickup"
     return "offer" if facts.has("verb:offer") and not facts.where("place") else "move"
@@ -106,12 +129,17 @@ def _change_reservation(facts: Facts) -> str:
 
 
 def _leave(facts: Facts) -> str:
+    if facts.has("verb:count") and any(token.text == "gave" for token in facts.tokens):
+        return "count"
     return "feed" if facts.where("weight") or (facts.has("food") and not facts.quantities) else "leave"
 
 
 _SHIFTS: dict[str, Callable[[Facts], str]] = {
     "hold": _hold,
     "lose": _lose,
+    "cull": _cull,
+    "merge": _merge,
+    "join": _join,
     "leave": _leave,
     "reserve": _reserve,
     "move": _move,

@@ -79,6 +79,7 @@ def spawned(facts: Facts) -> list[Partial]:
             (ladies if result[0] == "female" else gents).append(result[1])
     if not ladies and not gents and not unsettled:
         ladies = [_unnamed_female(facts)]
+    unsettled += _unknown_partner(facts, "male" if ladies else "female") if len(ladies) + len(gents) == 1 else []
     if len(ladies) > 1 and len(gents) <= 1:
         many = [Partial("spawned", {}) for _ in ladies]
         for each, lady in zip(many, ladies, strict=True):
@@ -93,6 +94,12 @@ def spawned(facts: Facts) -> list[Partial]:
     return [partial]
 
 
+def _unknown_partner(facts: Facts, sex: str) -> list[Trouble]:
+    """ "spawned with Pickle": a name that no fish of the club has."""
+    unknown = [n for n in facts.unknown_words() if facts.before(n) in ("with", "x", "and", "+", "by")]
+    return [Trouble(sex, "unknown", facts.tokens[unknown[0]].text)] if unknown else []
+
+
 def holding(facts: Facts) -> list[Partial]:
     """Holding since a day; "still holding" confirms one already recorded; "holding 5 of C for Tomek" is no fish's doing."""
     labels = [quantity for quantity in facts.free() if quantity.bare and facts.before(quantity.at) not in ("with", "x", "by")]
@@ -104,8 +111,7 @@ def holding(facts: Facts) -> list[Partial]:
         if isinstance(fish, Fish) and fish.sex == "male" and n not in facts.used:
             facts.used.add(n)
             ladies = [Trouble("female", "impossible", facts.tokens[n].text)]
-    still = facts.has("still", "checked") and male is None
-    partials = [_held(facts, lady, male, still) for lady in ladies]
+    partials = [_held(facts, lady, male) for lady in ladies]
     day = facts.day("past")
     at = facts.clock()
     for partial in partials:
@@ -120,11 +126,13 @@ def holding(facts: Facts) -> list[Partial]:
     return partials
 
 
-def _held(facts: Facts, lady: str | Trouble, male: str | Trouble | None, still: bool) -> Partial:
+def _held(facts: Facts, lady: str | Trouble, male: str | Trouble | None) -> Partial:
+    recorded = not isinstance(lady, Trouble) and bool(facts.names.females[lady].get("holding_since"))
+    still = male is None and (facts.has("still") or (facts.has("checked") and recorded))
     partial = Partial("still_holding" if still else "holding")
     partial.put("female", lady)
     partial.put("male", male)
-    if still and not isinstance(lady, Trouble) and not facts.names.females[lady].get("holding_since"):
+    if still and not isinstance(lady, Trouble) and not recorded:
         partial.kind = "holding"
         partial.put("on", Trouble("on", "missing", ""))
     return partial

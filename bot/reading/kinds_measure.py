@@ -81,6 +81,17 @@ def _unit_by_size(numbers: list[float], system: str) -> str | None:
     return "in" if system == "us" and all(number <= 6 for number in numbers) else None
 
 
+def perhaps_sexed(facts: Facts) -> list[Partial]:
+    """ "1 male 4 females of A": found, taken or wished for? That is asked."""
+    partials = sexed(facts)
+    for partial in partials:
+        slot = next((slot for slot in ("males", "females") if slot in partial.slots), None)
+        if slot is not None and not partial.troubles:
+            value = str(partial.slots.pop(slot))
+            partial.put(slot, Trouble(slot, "uncertain", value, (value,)))
+    return partials
+
+
 def sexed(facts: Facts) -> list[Partial]:
     """What a batch holds by sex."""
     partial = Partial("sexed")
@@ -92,7 +103,9 @@ def sexed(facts: Facts) -> list[Partial]:
     the_batch(facts, partial)
     slots = {"male": "males", "female": "females", "unsexed": "unsexed"}
     for quantity in facts.free():
-        if quantity.sex:
+        if quantity.sex == "unsexed" and quantity.value is None and quantity.said.startswith(("rest", "most")):
+            facts.use(quantity)
+        elif quantity.sex:
             slot = slots[quantity.sex]
             facts.use(quantity)
             clash = slot in partial.slots

@@ -20,7 +20,7 @@ def offered(facts: Facts) -> list[Partial]:
     """A batch, or some of it, is for sale."""
     partial = Partial("offered")
     the_batch(facts, partial)
-    price = facts.money("price")
+    price = facts.money("price") or facts.price_after_at()
     partial.put("price", _price_each(facts, price))
     the_count(facts, partial, needed=False)
     if "count" not in partial.slots:
@@ -174,6 +174,10 @@ def collected(facts: Facts) -> list[Partial]:
     """Fetched, all or in part."""
     partial = Partial("collected")
     the_reservation(facts, partial)
+    whole = facts.names.reservations.get(str(partial.slots.get("reservation")), {}).get("count")
+    for quantity in facts.free():
+        if quantity.value == whole and quantity.at > 1 and facts.tokens[quantity.at - 2].text == "of":
+            facts.use(quantity)
     counts: list[Quantity] = [quantity for quantity in facts.free() if quantity.value != 0]
     if len(counts) == 1 and not facts.has("all"):
         put_count(facts, partial, counts[0])

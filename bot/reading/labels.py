@@ -160,7 +160,7 @@ def place_label(run: Run, n: int) -> int:
         name not in run.names.phrases
         and not numbered
         and type_ in run.names.phrases
-        and run.text(n - 1) not in ("new", "add", "added", "another")
+        and run.text(n - 1) not in ("new", "add", "added", "another", "up", "setup", "set up", "built", "installed")
     ):
         return 0
     run.out.append(run.span(n, step + 1 - n, "place", _spot(run.names, name, type_)))
@@ -269,11 +269,19 @@ def _letter_is_batch(run: Run, n: int, raw: str, known: bool) -> bool:
     if raw.isupper() and raw not in "XUWRNKYFMCTP":
         return before in _BEFORE_BATCH or bool(run.means(n - 1)) or n == 0
     if raw in _PRONOUN_LETTERS:
-        return known and before in _BEFORE_BATCH
+        return known and (before in _BEFORE_BATCH or _heads_values(run, n, raw))
     after_batch = before in ("and", "with", "&", "+") and len(run.out) > 1 and run.out[-2].kind == "batch"
     if after_batch or before in ("chart", "forecast", "history", "status"):
         return True
     return before in ("of", "from", "off", "into", "counted", "moved", "fed", "in") or (n == 0 and not known and raw in "bdez")
+
+
+def _heads_values(run: Run, n: int, raw: str) -> bool:
+    """ "g mean 4.2 cm", "h: 31 29 30 mm": a small letter at the head, with its values behind it."""
+    first = n == 0 or run.text(n - 1) in (",", ";", "/", "\n")
+    following = run.at(n + 1)
+    valued = following is not None and (following.text == ":" or following.kind == "length" or bool(run.means(n + 1) & {"mean"}))
+    return first and valued and raw in "fmglvhpoj"
 
 
 def _is_degrees(run: Run, n: int) -> bool:
@@ -297,6 +305,9 @@ def _is_batch_a(run: Run, n: int, raw: str) -> bool:
         return True
     if following.kind == "number":
         return following.note != "spelt"
+    number = run.at(n + 2)
+    if after == "lost" and number is not None and number.kind == "number":
+        return True
     length = trade_phrase(run, n + 1)
     means = vocabulary().meanings(" ".join(token.text for token in run.tokens[n + 1 : n + 1 + length]))
     if after in _AFTER_ARTICLE_LETTER or means & {"sample", "mean"} or run.means(n + 1) & {"sample", "mean"}:

@@ -89,6 +89,8 @@ def _progressive_plan(inner: Sequence[Token], day: Token) -> bool:
     """ "moving D to the tub on saturday" is a plan; "moved D on saturday" is not."""
     words = getattr(day.value, "words", "")
     form = getattr(day.value, "form", "")
+    if any(token.text in ("had", "did", "already", "ended up") for token in inner) and not ahead(day):
+        return False
     verb = next((token for token in inner if verb_of(token)), None)
     going = (
         verb is not None

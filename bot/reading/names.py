@@ -87,7 +87,12 @@ class Names:
 
     def places_of_type(self, kind: str) -> tuple[str, ...]:
         """The places whose name says that they are of the type ("box" -> "box 1", "box 2")."""
-        return tuple(place for place in self.places if place.split()[0] == kind or place.split()[-1] == kind)
+        return tuple(place for place in self.places if kind in (place.split()[0], place.split()[-1], place.rpartition(" ")[0]))
+
+    @cached_property
+    def place_heads(self) -> frozenset[str]:
+        """The words that the club numbers its places by ("vat" of "vat 1"): types of its own."""
+        return frozenset(place.rpartition(" ")[0] for place in self.places if place.rpartition(" ")[2].isdigit())
 
     def open_reservations(self, member: str | None = None) -> tuple[str, ...]:
         """The numbers of reservations that still stand, of a member where one is given."""

@@ -41,6 +41,10 @@ _OTHER_UNITS = frozenset(
 )
 
 
+_ADVERBS = frozenset(["yet", "already", "exactly", "anyway", "overall", "otherwise", "instead", "afterwards", "thereabouts"])
+"""Words behind a number that leave it as it is."""
+
+
 class Counter:
     """Finds the numbers of one clause, `verb` being what the clause is about."""
 
@@ -90,6 +94,7 @@ class Counter:
         return bool(following and following.text == "of" and self.tokens[n].text not in ("lot", "load"))
 
     def _noun_follows(self, n: int) -> bool:
+        first = n
         while n < len(self.tokens) and (self.tokens[n].has("deformed", "live") or self.tokens[n].text in ("new", "more")):
             n += 1
         if n >= len(self.tokens):
@@ -97,6 +102,7 @@ class Counter:
         token = self.tokens[n]
         return (
             token.kind in ("sex", "strain")
+            or (n > first and self.tokens[first].has("deformed") and token.text in ("from", "in", "out of", "off"))
             or token.has("fry", "egg")
             or (token.has("verb:die") and not token.text.startswith("died"))
         )
@@ -149,7 +155,7 @@ class Counter:
     def _odd_unit(self, n: int) -> bool:
         """Whether the word behind a number makes it a number of something else ("2 weeks", "3 times", "4 snails")."""
         token = self.tokens[n]
-        return (
+        return token.text not in _ADVERBS and (
             token.text in _OTHER_UNITS
             or token.has("thing")
             or (not token.means and self.verb not in ("want", "reserve", "join", "offer", "hold"))

@@ -43,7 +43,7 @@ from bot.reading.tokens import Token
 
 _ASKING = re.compile(
     r"^(?:(?:ok|so|and|but|hi|hey|hello|hiya|um|er|please|pls|oh|well|btw|by the way|also|now|then|just|morning|yo|bot|frywire|,|quick question|:)\s*)*"
-    r"(?:whats?|whos?|wheres?|whens?|hows?|which|why|whose|what|who|where|when|how|is|are|can|could|do|does|did|has|have|am|was|were|will|would|should|any|anyone|anything|anybody|isnt|arent|whatre|wat|wot|wher|whod|shall|may|got any|got some|theres any|do you|has anyone|tell me|remind me|show me|show|list|give me|let me see|lemme see|lemme know|let me know|need to know|i need to know|i want to know|want to know|id like to know|wondering|curious)\b"
+    r"(?:whats?|whos?|wheres?|whens?|hows?|which|why|whose|what|who|where|when|how|is|are|can|could|do|does|did(?! (?:a|an|the|another|some|my|\d))|has|have|am|was|were|will|would|should|any|anyone|anything|anybody|isnt|arent|whatre|wat|wot|wher|whod|shall|may|got any|got some|theres any|do you|has anyone|tell me|remind me|show me|show|list|give me|let me see|lemme see|lemme know|let me know|need to know|i need to know|i want to know|want to know|id like to know|wondering|curious)\b"
 )
 
 
@@ -62,8 +62,8 @@ def query_of(tokens: Sequence[Token], scene: Scene, asked: bool) -> Partial | No
     flat = flatten(tokens)
     opened = bool(_ASKING.match(flat)) or asked
     for rule in _RULES:
-        pattern = rule.asked if opened else rule.told
-        if pattern is not None and pattern.search(flat):
+        patterns = (rule.asked, rule.told) if opened else (rule.told,)
+        if any(pattern is not None and pattern.search(flat) for pattern in patterns):
             partial = rule.make(Question(flat, Facts(Clause(list(tokens)), scene), asked))
             if partial is not None:
                 return partial
@@ -101,8 +101,8 @@ _RULES: tuple[Rule, ...] = (
         relatedness,
     ),
     _rule(
-        r"\bhow many (?:unsexed|fry|juveniles|juvies|fish|young|babies|youngsters)?\b.*\b(?:for|to get|to have|need|get|have|so that)\b.*\b(?:male|males|female|females|pair|trio|f|m)\b",
-        None,
+        r"\bhow many (?:unsexed|fry|juveniles|juvies|fish|young|babies|youngsters)?\b.*\b(?:for|to get|to have|to be|need|get|have|so that)\b.*\b(?:male|males|female|females|pair|trio|f|m|\d+[fm])\b|\bunsexed\b.*\b(?:needed|need|required)\b",
+        r"^unsexed (?:needed|required)\b|^(?:fry|juveniles) needed\b",
         unsexed_needed,
     ),
     _rule(r"\bbag(?:s|ging|ged)?\b", r"^bag(?:s|ging)?\b", bagging),
@@ -118,7 +118,7 @@ _RULES: tuple[Rule, ...] = (
     ),
     _rule(
         r"\b(?:chart|graph|plot|curve|picture of the growth|growth of)\b",
-        r"^(?:chart|graph|plot|growth|growth chart|growth curve|show chart|draw)\b",
+        r"^(?:chart|graph|plot|growth(?! forecast)|growth chart|growth curve|show chart|draw)\b",
         about("chart", ("batch", "place")),
     ),
     _rule(
@@ -133,7 +133,7 @@ _RULES: tuple[Rule, ...] = (
     ),
     _rule(
         r"\b(?:reserv\w*|bookings?|booked|orders?|spoken for|set aside|earmarked|promised|put (?:my|his|her|their) name|has? dibs|on hold for)\b",
-        r"^(?:list |all |my |the |show |open |current |every |olegs )*(?:reservations?|bookings?|orders?|reserved|res)(?: list| for \w+| of \w+| on (?:batch )?\w+| from (?:batch )?\w+)*$",
+        r"^(?:list |all |my |the |show |me |open |current |every |\w+s )*(?:reservations?|bookings?|orders?|reserved|res)(?: list| for \w+| of \w+| on (?:batch )?\w+| from (?:batch )?\w+)*$",
         reservations,
     ),
     _rule(
@@ -163,7 +163,7 @@ _RULES: tuple[Rule, ...] = (
         history,
     ),
     _rule(
-        r"\bhow much (?:food|to feed|should|do|does|can|is)\b.*\b(?:feed|food|eat|get|ration)?\b.*|\bration\b|\bhow (?:many grams|often)\b.*\bfeed\b|\bfeed\b.*\bhow much\b|\bwhat (?:food|should|shall|must|can|do|does|to)\b.*\b(?:eat|eats|eating|feed|fed)\b",
+        r"\bhow much (?:food|to feed|should|do|does|can|is)\b.*\b(?:feed|food|eat|get|ration)?\b.*|\bration\b|\bhow many grams\b|\bhow often\b.*\bfeed\b|\bfeed\b.*\bhow much\b|\bwhat (?:food|should|shall|must|can|do|does|to)\b.*\b(?:eat|eats|eating|feed|fed)\b",
         r"^ration\b|^feeding (?:plan|ration|amount)\b|^how much (?:to )?feed\b|^food for\b",
         lambda q: ration(q),
     ),
@@ -173,8 +173,8 @@ _RULES: tuple[Rule, ...] = (
         lambda q: water(q),
     ),
     _rule(
-        r"\bwhere\b|\bwheres\b|\bwher\b|\b(?:which|what|wat) (?:tank|tub|box|place|pond|one)\b.*\b(?:in|is|are|at|has|holds|did)\b|\bin (?:which|what) (?:tank|tub|box|place)\b|\b(?:which|what) (?:tank|box|tub)\b",
-        r"^(?:where|find|locate|location(?: of)?)\b",
+        r"\bwhere\b|\bwheres\b|\bwhereabouts\b|\bwher\b|\b(?:which|what|wat) (?:tank|tub|box|place|pond|one)\b.*\b(?:in|is|are|at|has|holds|did)\b|\bin (?:which|what) (?:tank|tub|box|place)\b|\b(?:which|what) (?:tank|box|tub)\b",
+        r"^(?:where|whereabouts|find|locate|location(?: of)?)\b",
         where,
     ),
     _rule(
@@ -188,7 +188,11 @@ _RULES: tuple[Rule, ...] = (
         count_of,
     ),
     _rule(r"\b(?:my data|my own data)\b", r"\b(?:give|send|export|download)\b.*\bmy (?:own )?data\b", plain_of("my_data")),
-    _rule(r"\bseason\b", r"^(?:the )?season(?: so far| chart| picture| overview)?$", plain_of("season")),
+    _rule(
+        r"\bseason\b",
+        r"^(?:the |my |show )*season(?: so far| chart| picture| overview| report| summary| review)?$",
+        plain_of("season"),
+    ),
     _rule(
         r"\b(?:books|income|profit|earnings|earned|takings|how much (?:money|have i made|did i make|have we made)|money (?:made|in)|sales (?:total|so far))\b",
         r"^(?:the |my )?(?:books|accounts|income|takings|earnings)$",
@@ -200,10 +204,14 @@ _RULES: tuple[Rule, ...] = (
         plain_of("labels"),
     ),
     _rule(r"\bsettings?\b", r"^(?:/)?(?:my |the |show )*(?:settings?|preferences|options)$", plain_of("settings")),
-    _rule(r"\b(?:people|members)\b", r"^(?:the |list |all |club )*(?:people|members|keepers|buyers)$", plain_of("people")),
+    _rule(
+        r"\b(?:people|members)\b|\bwhos? (?:is |are |else is |else )?(?:all )?in the club\b",
+        r"^(?:the |list |all |club )*(?:people|members|keepers|buyers)$",
+        plain_of("people"),
+    ),
     _rule(
         r"\bhow(?:s| is| are| r)\b|\bstatus\b|\bwhats (?:up|happening|going on|new|the (?:story|state|situation))\b|\bupdate on\b|\btell me about\b|\bdoing\b|\bstill\b|\banything (?:on|about)\b|\binfo\b|\bwhat about\b|\bwhats the latest\b|\bany news\b|\bshow me\b",
-        r"^(?:status|info|details?|summary|overview|state of|update on|show|check up on|tell me about|report on)\b(?!.*\b(?:that|is|was)\b)|\bstatus$",
+        r"^(?:status|info|details?|summary|(?:(?:give me |show me )?(?:an? |the )?)?overview|state of|update on|show|check up on|tell me about|report on)\b(?!.*\b(?:that|is|was)\b)|\bstatus$",
         status,
     ),
     _rule(

@@ -42,7 +42,7 @@ def status(question: Question) -> Partial | None:
     if subject:
         partial.put(*subject[0])
     elif question.facts.unknown_words():
-        whole = re.search(r"\b(?:fishroom|fish room|everything|all|room|whole)\b", question.flat)
+        whole = re.search(r"\b(?:fishroom|fish room|everything|all|room|whole|overview|summary)\b", question.flat)
         return (
             partial
             if whole

@@ -27,6 +27,7 @@ from bot.reading.tagging import tagged
 from bot.reading.talk import conditional, foreign, idle, only_values
 from bot.reading.tokens import MOST, Token
 from bot.reading.values import Ask, Context, Events, Item, Nothing, Query, Reading
+from bot.reading.walk import Fish
 
 _MARKUP = re.compile(
     r"</?[a-zA-Z][^<>]*>|<!--|<script|(?i:\b(?:select|insert|delete|drop|update)\b[^.!?]*\b(?:from|into|table|set)\b[^.!?]*;)"
@@ -118,6 +119,7 @@ def _statement(tokens: Sequence[Token], scene: Scene) -> list[list[Partial]]:
 
 def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
     if clause.talk or foreign(clause):
+        _spoken_of(clause, scene)
         return None
     facts = Facts(clause, scene)
     if not clause.verb:
@@ -127,6 +129,13 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
     if idle(clause, facts):
         return None
     return read_clause(facts)
+
+
+def _spoken_of(clause: Clause, scene: Scene) -> None:
+    """ "f8 hasn't let go, still holding": talk may say whom the next clause is about."""
+    named = [token.value for token in clause.tokens if isinstance(token.value, Fish)]
+    if len(named) == 1 and named[0].label in scene.names.fish(named[0].sex):
+        scene.memory.female, scene.memory.male = (named[0].label, None) if named[0].sex == "female" else (None, named[0].label)
 
 
 def _learn(partials: Sequence[Partial], scene: Scene) -> None:

@@ -230,10 +230,13 @@ def _free_days(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial
 def _reservation_changed(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     if any(
         token.kind in ("day", "clock", "money", "fish")
-        or token.has("verb:cancel", "verb:collected", "verb:no_show", "verb:pickup", "verb:deposit", "negation", "condition")
+        or token.has("verb:cancel", "verb:collected", "verb:no_show", "verb:pickup", "verb:deposit", "condition")
+        or (token.has("negation") and token.text != "instead of")
+        or token.text in ("took", "takes", "paid")
         for token in tokens
     ):
         return None
+    tokens = tokens[: next((n for n, token in enumerate(tokens) if token.text in ("instead of", "rather than")), len(tokens))]
     facts = _facts(tokens, scene)
     partial = Partial("reservation_changed")
     numbered = facts.where("reservation", "hash")
@@ -283,7 +286,7 @@ RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
     ),
     (
         re.compile(
-            r"^(?:please |can you )?(?:change|make|reduce|increase|amend|alter|swap)\b.*\d|^(?:res|reservation|#|booking|order) ?#? ?\d+ ?:? ?(?:is )?(?:now|to|becomes|should be|make it|instead|only)\b"
+            r"^(?:please |can you )?(?:change|make|reduce|increase|amend|alter|swap)\b.*\d|^(?:res|reservation|#|booking|order) ?#? ?\d+ ?:? ?(?:is )?(?:now|to|becomes|should be|make it|instead|only)\b|^(?:res|reservation|booking|order) ?#? ?\d+\b.*\binstead$"
         ),
         _reservation_changed,
     ),

@@ -21,12 +21,23 @@ SEX_WORDS = {"female", "male", "unsexed"}
 
 def tagged(message: str, names: Names) -> list[Token]:
     """The message's tokens with their meanings in this club."""
-    tokens = [_mended(token, names) for token in cut(message) if not _joining_hyphen(token, message)]
+    pieces = [token for token in cut(message) if not _joining_hyphen(token, message)]
+    tokens = [_mended(token, names) for piece in pieces for token in _letter_apart(piece, message, names)]
     run = Run(message, names, tokens, [])
     n = 0
     while n < len(tokens):
         n += next(taken for step in _STEPS if (taken := step(run, n)))
     return _put_down_for(run.out)
+
+
+def _letter_apart(token: Token, message: str, names: Names) -> list[Token]:
+    """ "4 G" and "4 L" are so many of a batch of that letter, not grams and litres."""
+    found = re.fullmatch(r"(\d+) ([A-Z])", message[token.start : token.end]) if token.kind in ("weight", "volume") else None
+    if found is None or found.group(2) not in names.batches:
+        return [token]
+    middle = token.start + len(found.group(1))
+    number = Token("number", found.group(1), token.start, middle, int(found.group(1)))
+    return [number, Token("word", found.group(2).lower(), middle + 1, token.end)]
 
 
 def _put_down_for(tokens: list[Token]) -> list[Token]:
@@ -75,6 +86,8 @@ def _day(run: Run, n: int) -> int:
 def _not_a_day(run: Run, n: int, last: int, span: days.DaySpan) -> bool:
     """ "sat on eggs", "sun tank", "1/2 of": words that only look like a day."""
     after = run.text(last)
+    if span.form == "vague" and run.names.phrases.get(span.words.split()[-1], ("",))[0] == "member":
+        return True
     if span.form == "ago:held":
         return not (run.out and run.out[-1].has("verb:hold"))
     if span.form == "weekday" and span.words in ("sat", "sun", "mon", "wed"):
@@ -126,6 +139,9 @@ def _trade(run: Run, n: int) -> int:
     if run.tokens[n].kind != "word":
         return 0
     length = trade_phrase(run, n)
+    if run.text(n) in run.names.place_heads and length <= 1 and not run.means(n) & set(PLACE_TYPES):
+        run.out.append(run.span(n, 1, "place", Spot(None, run.text(n), run.text(n)), run.means(n) - {"thing"}))
+        return 1
     if not length:
         return 0
     phrase = " ".join(token.text for token in run.tokens[n : n + length])
@@ -143,7 +159,8 @@ def _trade(run: Run, n: int) -> int:
 
 def _clock_word(run: Run, n: int) -> int:
     dotted = re.fullmatch(r"([01]?\d|2[0-3])\.([0-5]\d)", run.text(n))
-    if dotted and run.text(n - 1) in ("at", "@"):
+    priced = any(token.has("verb:offer", "verb:leave", "verb:deposit") for token in run.out) or run.means(n + 1) & {"each"}
+    if dotted and run.text(n - 1) in ("at", "@") and not priced:
         run.out.append(run.span(n, 1, "clock", f"{int(dotted.group(1)):02}:{dotted.group(2)}"))
         return 1
     if run.text(n) not in ("noon", "midday"):
@@ -160,6 +177,29 @@ def _money_words(run: Run, n: int) -> int:
     return 2
 
 
+_READS_AT = frozenset(
+    [
+        ":",
+        "is at",
+        "stands at",
+        "is",
+        "at",
+        "now",
+        "was",
+        "are",
+        "reads",
+        "reading",
+        "showing",
+        "about",
+        "still",
+        "currently",
+        "=",
+        "its",
+    ]
+)
+"""Words between a place and its temperature."""
+
+
 def _degrees(run: Run, n: int) -> int:
     """ "41 c": degrees behind a place or a word for temperature."""
     number, letter, before = run.tokens[n], run.text(n + 1), run.out[-1] if run.out else None
@@ -170,8 +210,8 @@ def _degrees(run: Run, n: int) -> int:
         or (run.at(n + 2) is not None and run.text(n + 2).isalnum() and letter == "f")
     ):
         return 0
-    if before.text == ":" and len(run.out) > 1:
-        before = run.out[-2]
+    behind = [token for token in run.out if token.text not in _READS_AT]
+    before = behind[-1] if behind else before
     if not (before.kind == "place" or before.has("temp_c")):
         return 0
     run.out.append(run.span(n, 2, "suffixed", (number.number, letter)))

@@ -113,7 +113,7 @@ def _plainly(clause: Clause, facts: Facts) -> bool | None:
         and tokens[0].text in ("wanted", "wtb", "iso")
     ):
         return False
-    if clause.verb == "hold_back" and not facts.quantities:
+    if clause.verb == "hold_back" and not facts.quantities and not (clause.having("batch") and clause.having("sex")):
         return True
     if clause.verb == "hold_back" and clause.having("fish") and not clause.having("batch"):
         return True

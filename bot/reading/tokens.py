@@ -56,7 +56,8 @@ _PATTERNS = [
     ("dotted", r"\d{1,2}\.\d{1,2}\.(?:\d{4}|\d{2})?(?!\d)"),
     (
         "length",
-        rf"{_NUM}\s?-?(?:mm|cm|inch(?:es)?|{_QUOTE})(?!\w)|{_NUM}ins?(?!\w)|\d*\.\d+ ins?(?=\s*(?:for|each|long|or|and|plus|up|[,.;!?]|$))",
+        rf"{_NUM}\s?-?(?:mm|cm|inch(?:es)?|{_QUOTE})(?!\w)|{_NUM}ins?(?!\w)"
+        rf"|\d*\.\d+ ins?(?=\s*(?:for|each|long|or|and|plus|up|on av\w*|avg|[,.;!?]|$))",
     ),
     ("percent", rf"{_NUM}\s?(?:%|percent\b|pct\b|per cent\b)"),
     (

@@ -80,12 +80,15 @@ TOGETHER = {
         ("offer", "pull"),
         ("count", "release"),
         ("count", "strip"),
+        ("count", "leave"),
         ("offer", "hold_back"),
         ("decline", "reserve"),
         ("confirm", "reserve"),
         ("confirm", "pickup"),
         ("leave", "collected"),
         ("want", "leave"),
+        ("move", "offer"),
+        ("merge", "count"),
     )
 }
 RANK = {
@@ -126,9 +129,9 @@ FOLLOWERS: dict[str, frozenset[str]] = {
     "want": frozenset({"want", "pickup", "reserve"}),
     "collected": frozenset({"collected", "leave", "pickup"}),
     "offer": frozenset({"offer", "leave", "pickup", "withdraw"}),
-    "count": frozenset({"left_over", "count", "join"}),
+    "count": frozenset({"left_over", "count", "join", "leave"}),
     "split": frozenset({"name", "join", "move"}),
-    "strip": frozenset({"count", "name", "left_over", "release", "join"}),
+    "strip": frozenset({"count", "name", "left_over", "release", "join", "leave"}),
     "release": frozenset({"count", "left_over", "join"}),
     "pickup": frozenset({"pickup", "change_reservation"}),
     "lose_brood": frozenset({"lose_brood", "lose"}),
