@@ -207,7 +207,10 @@ class Telegram:
 
     async def tick(self) -> None:
         """Has what fell due put among the deliveries, sends it, and takes up what was left for later."""
-        await self.think(self.conversation.due)
+        try:
+            await self.think(self.conversation.due)
+        except Exception:
+            log.exception("What fell due could not be reckoned; it is tried again at the next tick.")
         self.courier.wake()
         await self.inbox.refill(self.app.bot)
         await self._prune()

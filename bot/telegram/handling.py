@@ -90,7 +90,7 @@ class Handling:
             return
         try:
             await update.callback_query.answer(connect_timeout=_QUERY_SECONDS, read_timeout=_QUERY_SECONDS)
-        except TelegramError as error:
+        except (TelegramError, RuntimeError) as error:
             log.info("A press could not be acknowledged: %s", error)
 
     async def handle(self, update: Update, _context: object = None) -> None:

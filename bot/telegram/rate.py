@@ -25,6 +25,7 @@ GROUP_PER_MINUTE = 20
 BURST = 3
 PATIENCE = (30.0, 2.0)
 """Seconds an answer, and a broadcast, wait for the turn of their chat; a longer wait goes back to the caller as `RetryAfter`."""
+TRIES = 5
 SLACK = 0.1
 """Seconds added to a pause the platform asks for."""
 BROADCAST = 1
@@ -58,19 +59,22 @@ class Courtesy(BaseRateLimiter[int]):
     ) -> bool | JSONDict | list[JSONDict]:
         """Makes the call when it is its turn, and again after a pause the platform asked for.
 
-        Raises `RetryAfter` where the wait is longer than the patience.
+        Raises `RetryAfter` where the wait is longer than the patience, or wanted again and again.
         """
         if not _speaks(endpoint, data):
             return await callback(*args, **kwargs)
         priority = rate_limit_args or 0
         pace = self._pace(str(data["chat_id"]))
-        while True:
+        for left in reversed(range(TRIES)):
             await pace.turn(PATIENCE[priority])
             await self.overall.turn(priority)
             try:
                 return await callback(*args, **kwargs)
             except RetryAfter as pause:
                 pace.pause(seconds_of(pause) + SLACK)
+                if not left:
+                    raise
+        raise AssertionError("the last try either worked or raised")
 
     def _pace(self, chat: str) -> _ChatPace:
         if len(self.chats) > _MANY_CHATS:

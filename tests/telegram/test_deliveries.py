@@ -44,6 +44,17 @@ async def test_the_ticker_asks_the_conversation_what_fell_due(
     assert notebook.ticks >= 2
 
 
+async def test_what_is_due_is_sent_even_where_the_reckoning_fails(
+    double: Double, door: Telegram, store: Store, marit: Member, notebook: Notebook
+) -> None:
+    def fail() -> None:
+        raise RuntimeError("no digest today")
+
+    notebook.on_due = fail
+    put(store, marit.chat, "alert", "Bad water in tank 3.")
+    await double.until(lambda: marit.texts == ["Bad water in tank 3."])
+
+
 async def test_an_alert_goes_out_as_soon_as_the_message_that_causes_it_is_heard(
     double: Double, settings: Settings, store: Store, notebook: Notebook, marit: Member, oleg: Member
 ) -> None:

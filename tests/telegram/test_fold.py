@@ -37,7 +37,7 @@ def test_fish_that_take_two_units_are_counted_twice() -> None:
     assert [units(part) for part in parts] == [4096, 1904]
 
 
-@settings(max_examples=150)
+@settings(max_examples=80, deadline=None)
 @given(text=WORDS, limit=st.integers(20, 60))
 def test_no_part_is_too_long_and_no_word_is_lost(text: str, limit: int) -> None:
     parts = fold(text, limit)
@@ -45,13 +45,13 @@ def test_no_part_is_too_long_and_no_word_is_lost(text: str, limit: int) -> None:
     assert "".join("".join(parts).split()) == "".join(text.split())
 
 
-@settings(max_examples=80)
+@settings(max_examples=50, deadline=None)
 @given(text=WORDS)
 def test_what_is_escaped_is_shown_as_it_was_written(text: str) -> None:
     assert parse_html(html.escape(text, quote=False)) == (text.strip(), [])
 
 
-@settings(max_examples=80)
+@settings(max_examples=50, deadline=None)
 @given(text=WORDS, limit=st.integers(2, 40))
 def test_a_clipped_label_fits_and_says_that_it_was_cut(text: str, limit: int) -> None:
     short = clip(text, limit)

@@ -14,6 +14,7 @@ import httpx
 import pytest
 
 from bot.clock import WallClock
+from bot.settings import SettingError
 from bot.telegram import Settings, Telegram, TokenRejectedError, hide, serve
 from core.store import Store
 from tests.telegram.conftest import settled
@@ -81,6 +82,7 @@ async def test_a_token_the_platform_does_not_know_is_told_in_plain_words_without
         await asyncio.to_thread(_run_in_thread, wrong, store, notebook)
     everything = "".join(traceback.format_exception(told.value)) + log.getvalue()
     assert wrong.token not in everything
+    assert isinstance(told.value, SettingError), "the command line tells it in one sentence"
     assert "AAWrong" not in everything
 
 

@@ -22,21 +22,20 @@ MESSAGES = 25
 DELIVERIES = 10
 
 
-async def kill_again_and_again(
-    double: Double, folder: Path, kills: int, seconds: float | None = 0.002, longest: float = 0.12
-) -> None:
-    """Starts the bot and kills it after a while, a different while each time, mostly in the middle of its work."""
-    whiles = random.Random(3)  # a fixed seed: the same whiles each time
+async def kill_again_and_again(double: Double, folder: Path, kills: int, seconds: float | None = 0.002) -> None:
+    """Starts the bot and kills it: in turn a moment after it has begun to listen, and a moment after some more were answered."""
+    chance = random.Random(3)  # a fixed seed: the same moments each time
     progress = []
-    for _ in range(kills):
+    for turn in range(kills):
         process = start(double.base_url, folder, seconds)
-        polls = double.count("getUpdates")
-        await double.until(lambda: double.count("getUpdates") > polls, 20)  # noqa: B023 - awaited within the turn
-        await asyncio.sleep(whiles.uniform(0.0, longest))
+        polls = double.count("getUpdates") + 1
+        answers = double.count("sendMessage") + chance.randint(1, 4) * (turn % 2)
+        await double.until(lambda: double.count("getUpdates") >= polls and double.count("sendMessage") >= answers, 20)  # noqa: B023 - awaited within the turn
+        await asyncio.sleep(chance.uniform(0.0, 0.03))
         process.kill()
         await asyncio.to_thread(process.join)
         progress.append(double.count("sendMessage"))
-    assert len(set(progress)) >= kills // 2, progress
+    assert len(set(progress)) > kills // 2, progress
 
 
 async def test_each_message_has_its_effect_once_however_often_the_bot_is_killed(double: Double, tmp_path: Path) -> None:
@@ -74,7 +73,7 @@ async def test_the_journal_holds_each_message_once(double: Double, tmp_path: Pat
     for percent in range(10, 22):
         for keeper in keepers:
             keeper.say(f"{percent}% wc tank 1")
-    await kill_again_and_again(double, tmp_path, 5, None, 0.5)
+    await kill_again_and_again(double, tmp_path, 5, None)
     last = start(double.base_url, tmp_path, None)
     await double.until(lambda: all(any("21" in text for text in keeper.texts) for keeper in keepers), 30)
     last.terminate()

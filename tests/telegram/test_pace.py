@@ -26,12 +26,16 @@ class Platform:
     calls: list[tuple[float, int]] = field(default_factory=list)
     refuse: dict[int, int] = field(default_factory=dict)
     """Chats that answer "retry after" once, and the seconds."""
+    always: int = 0
+    """Seconds that are wanted at every call."""
 
     async def send(self, chat: int, priority: int | None = None, endpoint: str = "sendMessage") -> None:
         async def call() -> bool:
             self.calls.append((asyncio.get_running_loop().time(), chat))
             if chat in self.refuse:
                 raise RetryAfter(self.refuse.pop(chat))
+            if self.always:
+                raise RetryAfter(self.always)
             await asyncio.sleep(0.05)
             return True
 
@@ -105,6 +109,16 @@ def test_a_pause_that_one_chat_wants_is_kept_there_and_nowhere_else(platform: Pl
     first, *others = platform.times(7)
     assert (first, len(others)) == (0, 2)
     assert min(others[1:]) >= 20
+
+
+def test_a_chat_that_wants_one_pause_after_another_is_left_in_the_end(platform: Platform) -> None:
+    async def main() -> None:
+        with pytest.raises(RetryAfter):
+            await platform.send(7)
+
+    platform.always = 2
+    swiftly(main())
+    assert len(platform.times(7)) == 5
 
 
 def test_a_broadcast_does_not_wait_out_a_long_pause_but_says_so(platform: Platform) -> None:
