@@ -9,7 +9,7 @@ from typing import Any
 from core import events as e
 from core.events import PersonId
 from core.fishroom.state import Club, Fishroom, Reservation
-from core.planning.promises import Decision, Now, TooMany, decide_change, decide_confirm, decide_reserve
+from core.planning.promises import Decision, Now, TooMany, ask_of, decide_change, decide_confirm, decide_reserve
 from core.planning.standing import Ask
 from core.planning.waiting import asked_now
 
@@ -113,6 +113,29 @@ def _merged(event: e.Merged, bench: Bench) -> Objection | None:
     return Objection("different_strains", "hybrid", sorted(strains)) if len(strains) > 1 and not event.hybrid else None
 
 
+def objection_to_undoing(before: Fishroom, after: Fishroom, now: Now, *, by_keeper: bool) -> Objection | None:
+    """What speaks against taking back a decision about promises: the fish it would promise again may be promised to others by now.
+
+    `after` is the fishroom with the decision taken back. A promise that would stand again is looked at like one made now.
+    """
+    for number, found in after.reservations.items():
+        if not found.open_at(now.moment) or found.batch not in before.batches:
+            continue
+        known = before.reservations.get(number)
+        if known is None or not known.open_at(now.moment):
+            batch = before.batches[found.batch]
+            decision = decide_reserve(before, batch, ask_of(found), now, member=found.member, by_keeper=by_keeper)
+        elif known != found:
+            decision = decide_change(before, number, found, now, by_keeper=by_keeper)
+        else:
+            continue
+        if isinstance(decision, TooMany):
+            return Objection("too_many", "count", decision)
+    return None
+
+
+ABOUT_PROMISES = (e.Reserved, e.Confirmed, e.Declined, e.ReservationChanged, e.PickupSet, e.PickupAgreed, e.Cancelled, e.NoShow)
+"""Decisions that, taken back (or put back), can promise fish again."""
 CHECKS: Mapping[type[e.Event], Callable[[Any, Bench], Objection | None]] = {
     e.Reserved: _reserved,
     e.Confirmed: _confirmed,

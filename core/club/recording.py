@@ -10,12 +10,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
-from core.club.decisions import Objection, objection
+from core.club.decisions import ABOUT_PROMISES, Objection, objection, objection_to_undoing
 from core.club.permissions import AREA, Area, area_of, may
 from core.club.visit import MovedOnError, Visit
 from core.events import Cancelled, Entry, Event, PersonId, Reserved, Source, StreamId, Voided, Wanted
 from core.fishroom.club import bring_up_club
-from core.fishroom.replay import apply, bring_up
+from core.fishroom.replay import apply, bring_up, replay
 from core.fishroom.state import Fishroom
 from core.planning.promises import Now, level_of
 from core.store.journal import NewEntry
@@ -137,12 +137,48 @@ def take_back(
     streams = sorted({entry.stream for entry in entries})
     _lock(visit, streams)
     before = {stream: visit.room(room) for stream in streams if (room := _room_id(stream))}
-    written: list[Entry] = []
+    undoing: dict[StreamId, list[NewEntry]] = {}
     for stream in streams:
         mine = sorted((entry for entry in entries if entry.stream == stream), key=lambda entry: -entry.number)
-        drafts = [NewEntry(_undoing(visit, entry, person), today, told, person, source=source) for entry in mine]
-        written += _append(visit, stream, drafts, None)
+        undoing[stream] = [NewEntry(_undoing(visit, entry, person), today, told, person, source=source) for entry in mine]
+    now = Now(today, told, level_of(visit.club(club_id)))
+    for stream, seen in before.items():
+        if not any(isinstance(entry.event, (*ABOUT_PROMISES, Voided)) for entry in entries if entry.stream == stream):
+            continue
+        found = _not_to_be_undone(visit, seen, undoing[stream], now, by_keeper=visit.is_keeper(person, seen.id))
+        if found is not None:
+            return Refused("does_not_fit", objection=found)
+    written: list[Entry] = []
+    for stream in streams:
+        written += _append(visit, stream, undoing[stream], None)
     return Recorded(tuple(written), _by_room(before))
+
+
+def _not_to_be_undone(
+    visit: Visit, room: Fishroom, undoing: Iterable[NewEntry], now: Now, *, by_keeper: bool
+) -> Objection | None:
+    """What speaks against taking these back. Facts can always be taken back; a decision that would promise fish again must fit."""
+    entries = visit.tx.journal.entries(f"fishroom:{room.id}")
+    by_number = {entry.number: entry for entry in entries}
+    voids = [one.event.target for one in undoing if isinstance(one.event, Voided)]
+    if not any(isinstance(_meant(by_number, target), ABOUT_PROMISES) for target in voids):
+        return None
+    after = replay(room.id, [*entries, *_as_entries(room, voids, now)])
+    return objection_to_undoing(room, after, now, by_keeper=by_keeper)
+
+
+def _meant(by_number: Mapping[int, Entry], target: int) -> Event:
+    """The event behind a number: of a void, what it aims at."""
+    event = by_number[target].event
+    return _meant(by_number, event.target) if isinstance(event, Voided) else event
+
+
+def _as_entries(room: Fishroom, voids: Iterable[int], now: Now) -> list[Entry]:
+    """Voids of these numbers as they would stand at the end of the journal."""
+    return [
+        Entry(f"fishroom:{room.id}", number, Voided(target), now.today, now.moment, "", None, None, number)
+        for number, target in enumerate(voids, start=room.number + 1)
+    ]
 
 
 def append_by_house(visit: Visit, person: PersonId, proposals: Sequence[Proposal], told: datetime) -> list[Entry]:
