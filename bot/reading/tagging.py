@@ -207,15 +207,21 @@ def _degrees(run: Run, n: int) -> int:
         number.kind != "number"
         or letter not in ("c", "f")
         or before is None
-        or (run.at(n + 2) is not None and run.text(n + 2).isalnum() and letter == "f")
+        or (run.at(n + 2) is not None and run.text(n + 2).isalnum() and letter == "f" and not 60 <= number.number <= 100)
     ):
         return 0
     behind = [token for token in run.out if token.text not in _READS_AT]
     before = behind[-1] if behind else before
-    if not (before.kind == "place" or before.has("temp_c")):
+    if not (before.kind == "place" or before.has("temp_c") or _after_volume(behind)):
         return 0
     run.out.append(run.span(n, 2, "suffixed", (number.number, letter)))
     return 2
+
+
+def _after_volume(behind: list[Token]) -> bool:
+    """ "55 gal, 78 f"."""
+    told = [token for token in behind if token.kind != "punct" and token.text != ","]
+    return bool(told) and told[-1].kind == "volume"
 
 
 def _anything(run: Run, n: int) -> int:
