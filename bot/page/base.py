@@ -43,6 +43,14 @@ def check_called_by_name(handler: RequestHandler, context: Context) -> None:
         raise RefusalError(403, words.WRONG_PLACE)
 
 
+def check_pace(handler: RequestHandler, context: Context) -> None:
+    """Refuse who asks for more pages than anybody could read: each costs the one thread that also hears the members."""
+    wait = context.asking.wait(handler.request.remote_ip or "")
+    if wait:
+        handler.set_header("Retry-After", str(int(wait) + 1))
+        raise RefusalError(429, words.too_fast(wait))
+
+
 def set_headers(handler: RequestHandler, context: Context) -> None:
     """The strict headers; a foreign name is never echoed in them."""
     netloc = handler.request.headers.get("Host", "")
@@ -69,6 +77,7 @@ class Page(RequestHandler):
     async def prepare(self) -> None:
         """Host and origin first, then who it is."""
         check_called_by_name(self, self.context)
+        check_pace(self, self.context)
         self.seat = await self.context.call(self.context.seats.seat, self.secret)
 
     @property

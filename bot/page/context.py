@@ -15,6 +15,7 @@ from bot.page.desk import Desk
 from bot.page.guard import Rate
 from bot.page.seats import Seats
 from bot.page.settings import PageSettings
+from bot.page.shelf_rows import ShelfRows
 from core.club import Visits
 from core.events import PersonId
 
@@ -54,7 +55,9 @@ class Context:
     entering_at_all: Rate
     writing: Rate
     framing: Rate
+    asking: Rate
     demo: Demo | None = None
+    shelves: ShelfRows = field(default_factory=ShelfRows)
     wires: defaultdict[PersonId, set[Wire]] = field(default_factory=lambda: defaultdict(set))
 
     async def call(self, function: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:

@@ -11,7 +11,7 @@ from tornado.web import HTTPError
 from tornado.websocket import WebSocketClosedError, WebSocketHandler
 
 from bot.page import guard, lines, words
-from bot.page.base import check_called_by_name, set_headers
+from bot.page.base import check_called_by_name, check_pace, set_headers
 from bot.page.context import MOST_WIRES, Context
 from bot.page.desk import AT_ONCE
 from bot.page.frames import Earlier, Note, Trouble, read_frame
@@ -48,6 +48,7 @@ class LogSocket(WebSocketHandler):
     async def prepare(self) -> None:
         """Name, origin, session, and not too many at once."""
         check_called_by_name(self, self.context)
+        check_pace(self, self.context)
         if not self.check_origin(self.request.headers.get("Origin", "")):
             raise HTTPError(403)
         self.secret = self.get_cookie("__Host-frywire" if self.context.settings.secure else "frywire") or ""

@@ -98,6 +98,7 @@ async def serve(
         entering_at_all=Rate(burst=100, per_second=0.5, clock=monotonic),
         writing=Rate(burst=40, per_second=2, clock=monotonic),
         framing=Rate(burst=200, per_second=20, clock=monotonic),
+        asking=Rate(burst=400, per_second=40, clock=monotonic),
         demo=demo_of(store, token()) if demo else None,
     )
     for chair in context.demo.seats if context.demo else ():

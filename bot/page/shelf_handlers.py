@@ -5,7 +5,7 @@ from __future__ import annotations
 from bot.page import words
 from bot.page.base import Page, RefusalError
 from bot.page.shelf import ShelfRow, read_sieve, sift, strains_of
-from bot.page.shelf_rows import photos_on, rows_of
+from bot.page.shelf_rows import photos_on
 from bot.replies.words import Style
 
 
@@ -52,7 +52,7 @@ class ShelfPage(Shelf):
     def _rows(self) -> list[ShelfRow]:
         club = self.club()
         with self.context.visits.read() as visit:
-            return rows_of(visit, club, self.style(club), self.context.clock.now())
+            return self.context.shelves.of(visit, club, self.style(club), self.context.clock.now())
 
 
 class ShelfPhoto(Shelf):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from itertools import groupby
 
@@ -17,8 +18,30 @@ from core.planning.outlook import DayWindow, parts
 from core.planning.promises import Now, level_of
 from core.planning.shelf import OnShelf, shelf_rows
 
+GOOD_FOR = timedelta(minutes=5)
+"""A hold may lapse in the meantime: for so long at most that is not seen on the page."""
+MOST_KEPT = 200
 LATER = timedelta(weeks=6)
 """How far ahead a size is foretold on the shelf."""
+
+
+@dataclass(slots=True)
+class ShelfRows:
+    """The rows of a club, reckoned again when something was recorded in it, or after a while: forecasts move by the day."""
+
+    kept: dict[tuple[str, Style], tuple[tuple[tuple[str, int], ...], datetime, list[ShelfRow]]] = field(default_factory=dict)
+
+    def of(self, visit: Visit, club: str, style: Style, moment: datetime) -> list[ShelfRow]:
+        """Every batch on offer in the club, as this style words it."""
+        stamp = tuple((room.id, room.number) for room in visit.rooms_of_club(club))
+        known = self.kept.get((club, style))
+        if known and known[0] == stamp and timedelta() <= moment - known[1] < GOOD_FOR:
+            return known[2]
+        if len(self.kept) >= MOST_KEPT:
+            self.kept.clear()
+        rows = rows_of(visit, club, style, moment)
+        self.kept[club, style] = stamp, moment, rows
+        return rows
 
 
 def rows_of(visit: Visit, club: str, style: Style, moment: datetime) -> list[ShelfRow]:

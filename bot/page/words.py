@@ -49,6 +49,11 @@ def too_often(seconds: float) -> str:
     return f"That was tried too often. Wait {counted(max(1, round(seconds / 60)), 'minute')} and try again."
 
 
+def too_fast(seconds: float) -> str:
+    """Too many pages at once."""
+    return f"That was more at once than this page can give. Wait {counted(max(1, round(seconds)), 'second')} and try again."
+
+
 def pressed(label: str) -> str:
     """How a pressed button stands in the log."""
     return f"[{label}]"

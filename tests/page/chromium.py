@@ -92,3 +92,12 @@ def signed_in(house: House, open_page: Open, person: str, url: str = "", **optio
     page.click("text=Open the log")
     page.wait_for_selector("#send:enabled")
     return page
+
+
+def until(page: Page, expression: str) -> None:
+    """Wait until an expression holds in the page (whose policy forbids what a waiting function of the browser would need)."""
+    for _ in range(PATIENCE // 50):
+        if page.evaluate(expression):
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"never so: {expression}")

@@ -43,6 +43,14 @@ async def test_the_shelf_is_sifted_by_strain_and_day(oleg: Visitor) -> None:
     assert "batch A" in odd
 
 
+async def test_the_shelf_is_reckoned_again_once_something_was_recorded(oleg: Visitor, store: Store) -> None:
+    assert "Sexes 24 unsexed" in plain((await oleg.get("/shelf")).body)
+    with store.write() as tx:
+        tx.journal.lock(["fishroom:r1"])
+        tx.journal.append("fishroom:r1", [NewEntry(e.Died(batch="A", count=3), MONDAY.date(), MONDAY, "marit")])
+    assert "Sexes 21 unsexed" in plain((await oleg.get("/shelf")).body)
+
+
 async def test_reserving_leads_into_the_log(oleg: Visitor) -> None:
     body = (await oleg.get("/shelf")).body.decode()
     link = re.search(r'href="(/\?say=[^"]+)"', body)

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.page.chromium import NEEDS_CHROMIUM, Open, chromium, expect, lines, open_page, say, sees, signed_in
+from tests.page.chromium import NEEDS_CHROMIUM, Open, chromium, expect, lines, open_page, say, sees, signed_in, until
 from tests.page.house import House, link
 
 pytestmark = NEEDS_CHROMIUM
@@ -82,7 +82,7 @@ def test_a_photo_is_made_smaller_and_shown(house: House, open_page: Open, tmp_pa
     assert 10_000 < sent < photo.stat().st_size
     picture = page.locator("#log .picture img")
     picture.scroll_into_view_if_needed()
-    page.wait_for_function("document.querySelector('#log .picture img').naturalWidth === 480")
+    until(page, "document.querySelector('#log .picture img').naturalWidth === 480")
 
 
 def test_papers_are_saved_and_pictures_shown(house: House, open_page: Open) -> None:
@@ -92,7 +92,7 @@ def test_papers_are_saved_and_pictures_shown(house: House, open_page: Open) -> N
         page.click("text=pickups.ics")
     assert saved.value.suggested_filename == "pickups.ics"
     assert Path(saved.value.path()).read_bytes() == b"BEGIN:VCALENDAR"
-    page.wait_for_function("document.querySelector('#log .picture img').naturalWidth === 1")
+    until(page, "document.querySelector('#log .picture img').naturalWidth === 1")
 
 
 def test_what_waits_is_kept_over_a_closed_page(house: House, open_page: Open) -> None:
@@ -102,7 +102,7 @@ def test_what_waits_is_kept_over_a_closed_page(house: House, open_page: Open) ->
     assert page.locator("#log .waits").count() == 1
     page.reload()
     sees(page, "Heard: 2 dead in A.")
-    page.wait_for_function("localStorage.getItem('frywire.waiting.page-marit') === '[]'")
+    until(page, "localStorage.getItem('frywire.waiting.page-marit') === '[]'")
     assert page.locator("#log .waits").count() == 0
     assert lines(page).count("2 dead in A") == 1
 

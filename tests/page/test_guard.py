@@ -134,6 +134,31 @@ async def test_messages_that_come_too_fast_wait_and_are_not_lost(marit: Visitor,
     assert later["seconds"] >= 1
 
 
+async def test_pages_cannot_be_asked_for_without_end(visitor: Visitor, page: RunningPage) -> None:
+    page.context.asking = Rate(burst=3, per_second=1, clock=lambda: 0.0)
+    codes = [(await visitor.get("/join")).code for _ in range(5)]
+    assert codes == [200, 200, 200, 429, 429]
+
+
+async def test_a_flood_of_frames_closes_the_socket(marit: Visitor, page: RunningPage) -> None:
+    page.context.framing = Rate(burst=2, per_second=1, clock=lambda: 0.0)
+    socket = await marit.socket()
+    for _ in range(4):
+        with contextlib.suppress(WebSocketClosedError):
+            await socket.write_message("{}")
+    while await socket.read_message() is not None:
+        pass
+    assert socket.close_code == 1008  # RFC 6455 section 7.4.1: a message that breaks the policy
+
+
+async def test_a_member_cannot_open_sockets_without_end(marit: Visitor) -> None:
+    opened = [await marit.socket() for _ in range(12)]
+    with pytest.raises(HTTPClientError) as refused:
+        await marit.socket()
+    assert refused.value.code == 429
+    opened[0].close()
+
+
 async def test_an_oversized_frame_closes_the_socket_and_nothing_else(marit: Visitor, page: RunningPage) -> None:
     socket = await marit.socket()
     with contextlib.suppress(WebSocketClosedError):

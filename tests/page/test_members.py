@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from tests.page.chromium import NEEDS_CHROMIUM, Open, chromium, expect, lines, open_page, say, sees, signed_in
+from tests.page.chromium import NEEDS_CHROMIUM, Open, chromium, expect, lines, open_page, say, sees, signed_in, until
 from tests.page.house import House, free_port, process
 
 pytestmark = NEEDS_CHROMIUM
@@ -135,7 +135,7 @@ def test_pictures_come_into_the_log(house: House, open_page: Open) -> None:
     say(page, "chart A")
     page.wait_for_selector("#log .picture img")
     page.locator("#log .picture img").first.scroll_into_view_if_needed()
-    page.wait_for_function("document.querySelector('#log .picture img').naturalWidth >= 600")
+    until(page, "document.querySelector('#log .picture img').naturalWidth >= 600")
 
 
 def test_at_a_labels_place_a_short_message_is_about_that_place(house: House, open_page: Open) -> None:

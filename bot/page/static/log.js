@@ -143,7 +143,7 @@ export class Log {
     link.rel = "noopener";
     const picture = element("img");
     picture.src = link.href;
-    picture.alt = file.name;
+    picture.alt = file.name.replace(/\.\w+$/, "").replaceAll("-", " ");
     picture.addEventListener("load", () => this.onRules(link, picture));
     link.append(picture);
     return link;
