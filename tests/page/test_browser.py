@@ -8,12 +8,15 @@ import shutil
 import subprocess
 import tempfile
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
+from core.store.page import PageEntry
 from tests.page.chromium import NEEDS_CHROMIUM, Open, chromium, expect, lines, open_page, say, sees, signed_in, until
 from tests.page.house import House, link
+from tests.page.room import MONDAY
 
 pytestmark = NEEDS_CHROMIUM
 __all__ = ["chromium", "open_page"]
@@ -93,6 +96,22 @@ def test_papers_are_saved_and_pictures_shown(house: House, open_page: Open) -> N
     assert saved.value.suggested_filename == "pickups.ics"
     assert Path(saved.value.path()).read_bytes() == b"BEGIN:VCALENDAR"
     until(page, "document.querySelector('#log .picture img').naturalWidth === 1")
+
+
+def test_an_old_log_is_read_backwards_day_by_day(house: House, open_page: Open) -> None:
+    """250 lines, ten a day: each day has one heading, and every line stands under its own."""
+    with house.store.write() as tx:
+        told = [PageEntry("bot", MONDAY + timedelta(days=n // 10), f"line {n}") for n in range(250)]
+        tx.pages.write("marit", told)
+    page = signed_in(house, open_page, "marit")
+    sees(page, "line 249")
+    while page.locator("#earlier").is_visible():
+        first = lines(page)[0]
+        page.click("#earlier")
+        expect(page.locator("#log .entry p").first).not_to_have_text(first)
+    assert lines(page) == [f"line {n}" for n in range(250)]
+    days = page.locator("#log > *").evaluate_all("all => all.map(each => each.className === 'day')")
+    assert [place for place, is_day in enumerate(days) if is_day] == list(range(0, 275, 11))
 
 
 def test_what_waits_is_kept_over_a_closed_page(house: House, open_page: Open) -> None:

@@ -130,6 +130,17 @@ def test_who_uses_only_the_page_finds_the_digest_there(house: House, open_page: 
     assert "emale 4" in lines(page)[-1]
 
 
+def test_who_is_forgotten_leaves_nothing_in_the_browser(house: House, open_page: Open) -> None:
+    page = signed_in(house, open_page, house.people["Oleg"].id)
+    say(page, "forget me")
+    page.get_by_role("button", name="Yes, forget me").click()
+    expect(page.locator("#state")).to_contain_text("forgotten")
+    assert page.locator("#log .entry").count() == 0
+    assert page.evaluate("Object.keys(localStorage)") == []
+    page.reload()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Sign in")
+
+
 def test_pictures_come_into_the_log(house: House, open_page: Open) -> None:
     page = signed_in(house, open_page, house.people["Marit"].id)
     say(page, "chart A")
