@@ -173,6 +173,7 @@ def test_the_log_can_be_used_by_keyboard_alone(house: House, open_page: Open) ->
     page.locator("#log button").first.focus()
     page.keyboard.press("Enter")
     sees(page, "Done: pressed 1aTakeBack0000001.")
+    assert page.evaluate("document.activeElement.textContent.includes('Done: pressed')")
     expect(page.get_by_role("log", name="What was written")).to_have_attribute("aria-live", "polite")
     expect(page.get_by_role("textbox", name="What happened, or a question")).to_be_visible()
 

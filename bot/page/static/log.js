@@ -159,7 +159,9 @@ export class Log {
   replace(line) {
     const old = this.lines.get(line.instead);
     if (!old) return false;
+    const focused = old.contains(document.activeElement);
     old.querySelector(".words").replaceWith(this.body(line, false));
+    if (focused) this.focus(old);
     const hour = old.querySelector("time");
     hour.textContent = line.clock;
     hour.dateTime = line.at;
@@ -167,6 +169,13 @@ export class Log {
     this.lines.set(line.n, old);
     this.dropPress(line.client);
     return true;
+  }
+
+  // The keyboard stays where it was: on the first key of the new text, else on the line itself.
+  focus(entry) {
+    const key = entry.querySelector("button");
+    if (!key) entry.tabIndex = -1;
+    (key || entry).focus({ preventScroll: true });
   }
 
   // A press that changed a line shows in that line, and needs none of its own.
