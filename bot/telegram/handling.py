@@ -99,22 +99,22 @@ class Handling:
             await self._until_done(update)
         except (NotNowError, StoreTrouble) as trouble:
             log.warning("Update %d is left for later: %s", update.update_id, trouble)
-            self.inbox.postpone(update.update_id)
+            self.inbox.postpone(update)
         finally:
-            self.inbox.let_go(update.update_id)
+            self.inbox.let_go(update)
 
     async def _until_done(self, update: Update) -> None:
         for pause in self.pauses:
             try:
                 await self._once(update)
-                await self.inbox.done(update.update_id)
+                await self.inbox.done(update)
                 self.answered.pop(update.update_id, None)
                 return
             except (NotNowError, StoreTrouble):
                 raise
             except Exception as error:
                 what = cleaned(repr(error))
-                if await self.inbox.failed(update.update_id, what):
+                if await self.inbox.failed(update, what):
                     await self._set_aside(update, what)
                     raise
                 log.warning("Update %d failed and is tried again: %s", update.update_id, what)
@@ -157,8 +157,18 @@ class Handling:
     def _hear(self, incoming: Incoming) -> list[Reply]:
         """On the conversation's thread. Somebody unknown is nobody's id."""
         external = incoming.origin.person
-        person = self.conversation.person_of(DOOR, external) or f"{DOOR}:{external}"
+        person = self.conversation.person_of(DOOR, external)
+        if person:
+            self._open_again(person, incoming.origin.chat)
+        person = person or f"{DOOR}:{external}"
         return self.conversation.hear(replace(incoming, origin=replace(incoming.origin, person=person)))
+
+    def _open_again(self, person: str, chat: str) -> None:
+        """Whoever writes can be written to, even where the platform did not tell that the bot was let in again."""
+        with self.store.read() as tx:
+            shut = any(one.blocked and (one.door, one.chat) == (DOOR, chat) for one in tx.people.identities(person))
+        if shut:
+            self.store.run(lambda tx: opened(tx, chat))
 
     async def _answer(self, reply: Reply, target: Target, *, again: bool = True) -> bool:
         """Sends a reply; False where the chat takes none. A reply that may have been lost is sent once more, saying so.

@@ -16,7 +16,7 @@ from telegram import Bot, Update
 from telegram.error import NetworkError
 
 from bot.clock import Clock
-from bot.telegram.incoming import DOOR, chat_of
+from bot.telegram.incoming import DOOR, chat_of, key_of
 from core.store import Store
 from core.store.transaction import Transaction
 
@@ -48,9 +48,9 @@ class Inbox(asyncio.Queue[object]):
         self.store = store
         self.clock = clock
         self.run = run
-        self.held: set[int] = set()
-        """What is queued or being handled in this process, by update id."""
-        self.later: dict[int, tuple[int, float]] = {}
+        self.held: set[str] = set()
+        """What is queued or being handled in this process, by its key."""
+        self.later: dict[str, tuple[int, float]] = {}
         """What could not be handled for want of something: how often that was, and until when it rests."""
 
     async def put(self, item: object) -> None:
@@ -65,9 +65,9 @@ class Inbox(asyncio.Queue[object]):
             except Exception as error:
                 log.exception("An update could not be kept; Telegram will bring it again.")
                 raise NetworkError("an update could not be kept") from error
-            if not wanted or item.update_id in self.held:
+            if not wanted or key_of(item) in self.held:
                 return
-            self.held.add(item.update_id)
+            self.held.add(key_of(item))
         await super().put(item)
 
     async def refill(self, bot: Bot) -> int:
@@ -75,8 +75,9 @@ class Inbox(asyncio.Queue[object]):
         count = 0
         for payload in await self.run(self._pending):
             update = Update.de_json(payload, bot)
-            if update.update_id not in self.held and not self._rests(update.update_id):
-                self.held.add(update.update_id)
+            key = key_of(update)
+            if key not in self.held and not self._rests(key):
+                self.held.add(key)
                 self.put_nowait(update)
                 count += 1
         return count
@@ -85,33 +86,33 @@ class Inbox(asyncio.Queue[object]):
         """Forgets what was handled and is too old for the platform to bring it again."""
         await self.run(lambda: self.store.run(lambda tx: tx.inbox.prune(self.clock.now() - KEPT)))
 
-    async def done(self, update_id: int) -> None:
+    async def done(self, update: Update) -> None:
         """The update was handled."""
-        self.later.pop(update_id, None)
-        await self.run(lambda: self._mark(update_id, lambda tx, row: tx.inbox.done(row)))
+        self.later.pop(key_of(update), None)
+        await self.run(lambda: self._mark(update, lambda tx, row: tx.inbox.done(row)))
 
-    async def failed(self, update_id: int, error: str) -> bool:
+    async def failed(self, update: Update, error: str) -> bool:
         """Handling it failed; True where that was once too often and it is set aside."""
-        return bool(await self.run(lambda: self._mark(update_id, lambda tx, row: tx.inbox.failed(row, error))))
+        return bool(await self.run(lambda: self._mark(update, lambda tx, row: tx.inbox.failed(row, error))))
 
-    def let_go(self, update_id: int) -> None:
+    def let_go(self, update: Update) -> None:
         """The update is no longer in hand, done or not."""
-        self.held.discard(update_id)
+        self.held.discard(key_of(update))
 
-    def postpone(self, update_id: int) -> None:
+    def postpone(self, update: Update) -> None:
         """It could not be handled for want of something. It rests for longer each time, half an hour at most."""
-        times = self.later.get(update_id, (0, 0.0))[0]
+        times = self.later.get(key_of(update), (0, 0.0))[0]
         rest = min(_LONGEST_REST, _PAUSE * 2**times)
-        self.later[update_id] = (min(times + 1, 20), asyncio.get_running_loop().time() + rest)
+        self.later[key_of(update)] = (min(times + 1, 20), asyncio.get_running_loop().time() + rest)
 
-    def _rests(self, update_id: int) -> bool:
-        return update_id in self.later and asyncio.get_running_loop().time() < self.later[update_id][1]
+    def _rests(self, key: str) -> bool:
+        return key in self.later and asyncio.get_running_loop().time() < self.later[key][1]
 
     def _keep(self, update: Update) -> bool:
         """Keeps it where it is new; whether it is to be handled."""
 
         def work(tx: Transaction) -> bool:
-            external = self._external(update.update_id)
+            external = self._external(update)
             if tx.inbox.keep(DOOR, external, chat_of(update), update.to_dict(), self.clock.now()):
                 return True
             there = tx.inbox.get(DOOR, external)
@@ -119,16 +120,16 @@ class Inbox(asyncio.Queue[object]):
 
         return self.store.run(work)
 
-    def _external(self, update_id: int) -> str:
-        return f"{self.bot}.{update_id}"
+    def _external(self, update: Update) -> str:
+        return f"{self.bot}.{key_of(update)}"
 
     def _pending(self) -> list[dict[str, Any]]:
         with self.store.read() as tx:
             return [dict(arrived.payload) for arrived in tx.inbox.pending(DOOR)]
 
-    def _mark(self, update_id: int, mark: Callable[[Transaction, int], Result]) -> Result | None:
+    def _mark(self, update: Update, mark: Callable[[Transaction, int], Result]) -> Result | None:
         def work(tx: Transaction) -> Result | None:
-            there = tx.inbox.get(DOOR, self._external(update_id))
+            there = tx.inbox.get(DOOR, self._external(update))
             return mark(tx, there.id) if there else None
 
         return self.store.run(work)

@@ -198,6 +198,13 @@ def chat_of(update: Update) -> str:
     return str(update.effective_user.id) if update.effective_user else "none"
 
 
+def key_of(update: Update) -> str:
+    """What an update is known by: its number, and what it is about, since another server may begin to count anew."""
+    about = update.callback_query or update.effective_message
+    name = about.id if isinstance(about, CallbackQuery) else f"{chat_of(update)}.{about.message_id}" if about else ""
+    return f"{update.update_id}.{name}"
+
+
 def excerpt(update: dict[str, Any]) -> str:
     """The words of a kept update, for telling what was set aside."""
     message = update.get("message") or update.get("edited_message") or {}

@@ -110,6 +110,21 @@ async def test_stopping_and_starting_the_bot_in_the_app_is_noted(
     assert row(store, key).state == "sent"
 
 
+async def test_who_writes_again_is_written_to_again(
+    double: Double, door: Telegram, store: Store, marit: Member, notebook: Notebook
+) -> None:
+    number = str(marit.user["id"])
+    notebook.names[number] = "marit"
+    with store.write() as tx:
+        tx.people.add("Marit", WallClock().now(), id="marit")
+        tx.people.identify("telegram", number, "marit", str(marit.chat.id))
+        tx.people.blocked("telegram", str(marit.chat.id), WallClock().now())
+    marit.say("hello")
+    await settled(double, door)
+    with store.read() as tx:
+        assert tx.people.identities("marit")[0].blocked is None
+
+
 async def test_a_group_that_moved_is_followed(double: Double, door: Telegram, store: Store) -> None:
     group = double.group("The club")
     with store.write() as tx:

@@ -51,6 +51,14 @@ async def test_a_message_that_comes_twice_has_its_effect_once(
     assert marit.texts == ["noted: 2 dead in tank 3", "noted: 1 dead in tank 3"]
 
 
+async def test_a_server_that_counts_anew_is_heard(double: Double, door: Telegram, marit: Member, notebook: Notebook) -> None:
+    marit.say("one dead")
+    await settled(double, door)
+    double.again({"update_id": 5001, "message": marit.chat.add(marit.user, text="two dead")})
+    await settled(double, door)
+    assert notebook.said == ["one dead", "two dead"]
+
+
 async def test_what_fails_three_times_is_set_aside_and_the_organiser_is_told(
     double: Double, door: Telegram, store: Store, marit: Member, notebook: Notebook
 ) -> None:
