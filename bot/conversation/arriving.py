@@ -82,6 +82,7 @@ def arrive(
     """The replies to somebody who opens the conversation."""
     person = visit.tx.people.by_identity(door, external)
     if group:
+        _meet(visit, person, door, chat)
         return [Reply(arrivals.GROUP)]
     if payload.startswith("at_"):
         return _at_place(visit, now, person, door, chat, payload)
@@ -91,6 +92,13 @@ def arrive(
         return [Reply(talk.NOT_A_MEMBER)]
     visit.tx.people.identify(door, external, person.id, chat)
     return [Reply(arrivals.again(person.name))]
+
+
+def _meet(visit: Visit, person: Person | None, door: str, chat: str) -> None:
+    """The chat becomes the group of the club that whoever called the bot in organises."""
+    organised = [club.id for club, roles in visit.tx.clubs.of(person.id) if "organiser" in roles] if person else []
+    if organised and visit.tx.clubs.of_group(door, chat) is None:
+        visit.tx.clubs.set_group(door, chat, organised[0])
 
 
 def _invited(

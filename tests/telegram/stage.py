@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import threading
-from collections.abc import Coroutine
+from collections.abc import Callable, Coroutine
 from datetime import datetime, timedelta
 from pathlib import PurePosixPath
 from typing import Any, TypeVar
@@ -95,6 +95,23 @@ class TelegramStage:
         if not chat.messages:
             self.say(name, "hello")
         return self._do(self._after(name, lambda member: member.press_data(data, chat.from_bot[-1])))
+
+    def in_group(self, name: str, group: Chat, text: str) -> list[str]:
+        """NAME writes a text in a group; what the bot says there."""
+        before = len(group.texts)
+        self.in_loop(lambda: self.members[name].say(text, group=group))
+        return group.texts[before:]
+
+    def in_loop(self, deed: Callable[[], Result]) -> Result:
+        """Does something on the platform, and waits until the bot has taken it."""
+
+        async def do() -> Result:
+            result = deed()
+            await self.double.confirmed()
+            await self.telegram.inbox.join()
+            return result
+
+        return self._do(do())
 
     def digest(self, name: str) -> list[Shown]:
         return self._do(self._digest(name))
