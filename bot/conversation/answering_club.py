@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
+from bot.conversation.answering_papers import shelf_chart
 from bot.conversation.by_strain import now_of
 from bot.conversation.here import day_of
-from bot.conversation.message import Button, Reply
+from bot.conversation.message import Attachment, Button, Reply
 from bot.conversation.scene import Scene
+from bot.pictures.tables import ShelfLine, shelf_csv
 from bot.replies import available as words
-from bot.replies import orders, strains
+from bot.replies import naming, orders, strains
 from core.events import Sex
-from core.fishroom.state import Fishroom, Reservation
+from core.fishroom.state import Batch, Fishroom, Reservation
 from core.planning.availability import Availability, available
 from core.planning.outlook import batch_outlook
 from core.planning.promises import how_it_stands, on_offer
+from core.planning.shelf import shelf_rows
 from core.planning.standing import Ask
 from core.planning.waiting import waiting
 
@@ -31,14 +35,61 @@ def available_now(scene: Scene, slots: Slots) -> list[Reply]:
     wanted = int(slots.get("count") or 1)
     for room in scene.visit.rooms_of_club(scene.club.id):
         keeper = scene.visit.keeper_name(room.id)
-        for strain in [slots["strain"]] if slots.get("strain") else sorted(room.strains):
-            for batch in on_offer(room, str(strain)):
-                ask = Ask(wanted, sex, None, None, slots.get("min_mm"), day_of(slots.get("by")))
-                answer = available(how_it_stands(room, batch, now_of(scene)), ask, now_of(scene).level)
-                found.append(words.Line(room, batch, keeper, answer, batch_outlook(room, batch, scene.today)))
+        for batch in offered_in(room, slots.get("strain")):
+            ask = Ask(wanted, sex, None, None, slots.get("min_mm"), day_of(slots.get("by")))
+            answer = available(how_it_stands(room, batch, now_of(scene)), ask, now_of(scene).level)
+            found.append(words.Line(room, batch, keeper, answer, batch_outlook(room, batch, scene.today)))
     named = str(slots["strain"]) if slots.get("strain") else None
     name = strains.name(named, scene.visit.strain_of_club(scene.club.id, named)) if named else None
-    return [Reply(words.shelf(found, scene.style, name, coming=words.coming(found)), reserve_rows(scene, found, slots))]
+    text = words.shelf(found, scene.style, name, coming=words.coming(found))
+    if any(slots.get(one) for one in ("count", "min_mm", "by", "sex")):
+        text = "\n".join([text, *(explained(scene, line.room, line.answer) for line in found[:MOST_EXPLAINED])])
+    return [Reply(text, reserve_rows(scene, found, slots))]
+
+
+MOST_EXPLAINED = 4
+"""Batches whose number is explained when a particular number, size, sex or day was asked for."""
+
+
+def offered_in(room: Fishroom, strain: object) -> list[Batch]:
+    """Batches of the strain that are for sale; where none is named all of them, by strain, hybrids last."""
+    if strain:
+        return on_offer(room, str(strain))
+    pure = [batch for key in sorted(room.strains) for batch in on_offer(room, key)]
+    return [*pure, *(batch for batch in room.live_batches() if batch.offer is not None and batch.hybrid)]
+
+
+def shelf(scene: Scene, found: object) -> list[Reply]:
+    """The shelf in words, as a picture by month, and as a table."""
+    told = available_now(scene, {})[0]
+    table = Attachment("shelf.csv", "text/csv", shelf_csv(shelf_lines(scene), scene.style.units))
+    return [replace(told, attachments=(table,), drawings=(shelf_chart(scene),))]
+
+
+def shelf_lines(scene: Scene) -> list[ShelfLine]:
+    """The shelf as rows of a table."""
+    level = now_of(scene).level
+    lines = []
+    for room in scene.visit.rooms_of_club(scene.club.id):
+        keeper = scene.visit.keeper_name(room.id)
+        for row in shelf_rows(room, now_of(scene)):
+            batch = room.batches[row.batch]
+            lines.append(
+                ShelfLine(
+                    naming.kind_of_batch(room, batch),
+                    row.label,
+                    keeper,
+                    row.alive if row.sex == "male" else None,
+                    row.alive if row.sex == "female" else None,
+                    row.promisable,
+                    row.mm[1],
+                    row.ready_on,
+                    row.price,
+                    scene.style.currency,
+                    level,
+                )
+            )
+    return lines
 
 
 def reserve_rows(scene: Scene, found: list[words.Line], slots: Slots) -> tuple[tuple[Button, ...], ...]:

@@ -7,6 +7,7 @@ the message was understood, and one choice is open; each option names the slots 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any, cast
 
@@ -34,8 +35,37 @@ def ask(scene: Scene, question: Ask, heard: Heard) -> Reply:
         return Reply(question_words(scene, question))
     values = {"reader": plain(question.draft), "options": list(question.options), "why": question.why, "value": question.value}
     draft = keep(scene, question.about, values, heard)
-    text = question_words(scene, question)
-    return Reply(text, rows(scene, draft, question.options))
+    shown = question.options or could_be(scene, question)
+    text = question_words(scene, replace(question, options=shown) if len(shown) <= IN_WORDS else question)
+    return Reply(text, rows(scene, draft, shown))
+
+
+IN_WORDS = 6
+"""More choices than that are shown as buttons only."""
+MOST_CHOICES = 12
+
+
+def could_be(scene: Scene, question: Ask) -> tuple[str, ...]:
+    """What the open slot could be in this fishroom, where the message narrows it by nothing; empty where that is too much to show."""
+    names, about = scene.names(), question.about
+    kinds = {item["kind"] for item in cast("dict[str, Any]", question.draft).get("items", ())}
+    places: Sequence[str] = names.places
+    batches = tuple(label for label, one in names.batches.items() if one.get("count"))
+    match about:
+        case "female" | "male" if kinds & {"died", "culled", "left", "sold"} and question.value.isdigit():
+            known = tuple(f"{sex} {question.value}" for sex in names.sexes_of(question.value))
+            found: Sequence[str] = (*known, *(f"batch {label}" for label in batches))
+        case "female" | "male":
+            fish = names.females if about == "female" else names.males
+            other = names.males if about == "female" else names.females
+            found = [f"{about} {label}" if label in other else label for label in fish]
+        case "place" | "to" | "from" if "away" not in kinds:
+            found = places
+        case "batch":
+            found = batches
+        case _:
+            found = ()
+    return tuple(found) if 1 < len(found) <= MOST_CHOICES else ()
 
 
 def question_words(scene: Scene, question: Ask) -> str:
@@ -75,8 +105,8 @@ def sets(about: str, option: str) -> dict[str, Any] | None:
         case "after_count":
             return {"after_count": option == "after"}
         case "female" if " " in option:
-            sex, _, label = option.partition(" ")
-            return {sex: label, "place": None}
+            kind, _, label = option.partition(" ")
+            return {kind: label, "place": None}
         case "batch" if "'s " in option:
             return {"room": option.partition("'s ")[0]}
         case _:
@@ -178,9 +208,47 @@ def _answer_choice(scene: Scene, draft: Draft, text: str) -> list[Reply] | None:
     if "no" in by_word and said in NO:
         said = "no"
     option = by_word.get(said) or next((by_word[word] for word in by_word if word.endswith(f" {said}")), None)
+    if option is None and draft.about == "pickup":
+        return _another_day(scene, draft, said)
     if option is None:
         return None
     return choose_option(scene, draft, options[option])
+
+
+SUBJECTS = ("female", "male", "batch", "place", "reservation")
+
+
+def told_anew(scene: Scene, items: Sequence[Item]) -> None:
+    """Open questions about what has now been told in other words are closed: the same kind of thing, of the same subject."""
+    told = [(item.kind, {name: str(item.slots[name]) for name in SUBJECTS if item.slots.get(name)}) for item in items]
+    for draft in scene.visit.tx.drafts.open_of(scene.person.id):
+        waiting = draft.draft.get("items") or draft.draft.get("reader", {}).get("items", ())
+        if waiting and all(_is_told(one, told) for one in waiting):
+            scene.visit.tx.drafts.close(draft.id, "answered")
+
+
+def _is_told(waiting: Mapping[str, Any], told: Sequence[tuple[str, Mapping[str, str]]]) -> bool:
+    about = {name: str(waiting["slots"][name]) for name in SUBJECTS if waiting["slots"].get(name)}
+    return bool(about) and any(kind == waiting["kind"] and about.items() <= slots.items() for kind, slots in told)
+
+
+def _another_day(scene: Scene, draft: Draft, said: str) -> list[Reply] | None:
+    """A day typed instead of one of those shown; None where the text is no day."""
+    from bot.conversation.recording import record_items
+
+    found = reading.read(f"pickup for #1 {said}", now=scene.local, by=scene.person.name, names=with_reservation(scene.names()))
+    slots = found.items[0].slots if isinstance(found, Events) and found.items[0].kind == "pickup_set" else {}
+    if "pickup" not in slots:
+        return None
+    scene.visit.tx.drafts.close(draft.id, "answered")
+    added = {name: slots[name] for name in ("pickup", "at") if slots.get(name)}
+    items = [Item(one["kind"], {**one["slots"], **added}) for one in draft.draft["items"]]
+    return record_items(scene, items, heard_of(scene, draft))
+
+
+def with_reservation(names: Names) -> Names:
+    """The names with a reservation 1 that is the writer's, so that a day can be read as a pickup's."""
+    return replace(names, reservations={"1": {"status": "confirmed"}})
 
 
 def choose_option(scene: Scene, draft: Draft, slots: Mapping[str, Any] | None) -> list[Reply]:

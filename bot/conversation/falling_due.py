@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.conversation.mornings import let_go, some_mornings
-from bot.conversation.ordering import EVENING, POST_AT, POST_DAY, evening_reminders, offer_to_waiting, weekly_posts
+from bot.conversation.ordering import EVENING, POST_AT, POST_DAY, evening_reminders, lapsed_holds, offer_to_waiting, weekly_posts
 from bot.mornings import moment_of
 from core.club import Visit, Visits
 from core.planning.waiting import asked_now
@@ -29,12 +29,14 @@ def fall_due(visits: Visits, now: datetime, *, digests: bool = True) -> None:
 def _by_itself(visit: Visit, now: datetime) -> None:
     let_go(visit, now)
     evening_reminders(visit, now)
+    lapsed_holds(visit, now)
     offer_to_waiting(visit, now)
     weekly_posts(visit, now)
 
 
 def next_due(visits: Visits, now: datetime) -> datetime:
     """The next moment at which something falls due or may be sent, a day from now at the latest."""
+    found: list[datetime | None]
     with visits.read() as visit:
         found = [visit.tx.mornings.first(), visit.tx.deliveries.next_due(now), visit.tx.drafts.next_expiry(now)]
         for club in visit.tx.clubs.all():

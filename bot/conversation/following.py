@@ -64,6 +64,8 @@ def _papers(scene: Scene, done: Recorded) -> tuple[list[str], list[Attachment]]:
             text, more = telling.with_papers(scene, room, found, scene.person.id, "", entry)
             lines += [text] if text else []
             files += more
+            if isinstance(entry.event, e.Reserved) and found.pickup is None and found.member == scene.person.id:
+                lines.append(orders.when_to_fetch(found.number))
     return lines, files
 
 
@@ -119,7 +121,9 @@ def _stripped(scene: Scene, entry: Entry, room: Fishroom) -> Followed:
     event: Any = entry.event
     batch = room.batches.get(event.batch) if event.batch else None
     brood = room.broods.get(batch.brood) if batch and batch.brood else None
-    lines = follow.stripped(brood, brood_outlook(room, brood, scene.today) if brood else None, scene.style) if batch else []
+    lines = follow.stripped(brood, brood_outlook(room, brood, scene.today) if brood else None, entry.on, scene.style) if batch else []
+    if batch and not batch.places:
+        lines.append(follow.no_place(batch.label))
     more, rows = _moved(scene, entry, room)
     return [*lines, *more], rows
 

@@ -11,15 +11,19 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Any, cast
 
 from bot.conversation import asking, recording
 from bot.conversation.accepting import short_answer
+from bot.conversation.answering import ANSWERS as QUERIES
 from bot.conversation.answering import answer_query
 from bot.conversation.message import Reply
 from bot.conversation.own_words import READ, own_words
 from bot.conversation.scene import Scene
 from bot.reading import Ask, Events, Item, Nothing, Query, Reading, read
-from bot.replies import talk
+from bot.replies import refused, talk
+from core.club import Refused
+from core.club.permissions import Area
 from core.events import Entry, Voided
 
 LONGEST = 4_000
@@ -63,11 +67,30 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
     names = scene.names()
     member = scene.person.name
     reading = read(heard.text, now=heard.local, by=member, names=names, context=scene.context())
+    if isinstance(reading, Ask) and reading.why in ("unknown", "missing") and (elsewhere := in_another_room(scene, heard)):
+        scene.room_id, reading = elsewhere
+        names = scene.names()
     if not isinstance(reading, Events):
         answered = asking.answer(scene, heard.text, names, stands_alone=isinstance(reading, Query))
         if answered is not None:
             return answered
     return act(scene, reading, heard)
+
+
+def in_another_room(scene: Scene, heard: Heard) -> tuple[str, Reading] | None:
+    """The one other fishroom that the writer keeps or looks after today in which the message can be read; None for none or several."""
+    here, found = scene.room_id, []
+    for room in scene.other_rooms():
+        scene.room_id = room
+        reading = read(heard.text, now=heard.local, by=scene.person.name, names=scene.names(), context=scene.context())
+        if isinstance(reading, Events) and all(item.kind not in NEW_THINGS for item in reading.items):
+            found.append((room, reading))
+    scene.room_id = here
+    return found[0] if len(found) == 1 else None
+
+
+NEW_THINGS = frozenset({"place_added", "strain_added", "joined", "batch_joined", "setting", "habit", "away", "free_days"})
+"""What needs nothing that is there already, and so tells nothing about which fishroom is meant."""
 
 
 def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
@@ -81,12 +104,29 @@ def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
         case Query(item, taken):
             return answer_query(scene, item, taken)
         case Ask():
+            if (no := not_theirs(scene, reading)) is not None:
+                return [Reply(no)]
             return [asking.ask(scene, reading, heard)]
         case Nothing():
             answered = short_answer(scene, heard)
             if answered is not None:
                 return answered
             return [] if scene.origin.group else [Reply(talk.nothing(heard.text, heard.replaces != ()))]
+
+
+MEMBERS_TELL = frozenset({
+    "reserved", "reservation_changed", "pickup_set", "cancelled", "wanted", "setting", "undone", "confirmed", "declined", "collected",
+    "no_show", "deposit", "guest_added",
+})  # fmt: skip
+"""What somebody without a fishroom may mean; whether they may do it is decided elsewhere."""
+
+
+def not_theirs(scene: Scene, question: Ask) -> str | None:
+    """Why not to ask: somebody without a fishroom has nothing to record in one."""
+    kinds = {item["kind"] for item in cast("dict[str, Any]", question.draft or {}).get("items", ())}
+    if scene.room_id is not None or not kinds or kinds & MEMBERS_TELL or kinds & set(QUERIES):
+        return None
+    return refused.sentence(Refused("not_allowed", area=Area.STOCK), scene.style, None)
 
 
 _AT = re.compile(r"^\s*(?:at|in|for)\s+(?P<name>[^:,]{2,40}?)(?:['’]s)?\s*[:,]\s*(?P<rest>.+)$", re.IGNORECASE | re.DOTALL)

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from bot.conversation.arriving import MORNING
 from bot.conversation.message import Button, Reply
+from bot.conversation.ordering import open_shortfalls
 from bot.conversation.scene import Scene, style_of
 from bot.conversation.sending import door_of, send
 from bot.mornings import latest_morning, next_morning
@@ -64,10 +65,14 @@ def digest_now(visit: Visit, person_id: str, now: datetime, door: str = "", chat
         door, chat = where.door, where.chat
     parts: list[str] = []
     tasks: list[CareTask] = []
+    ways: list[tuple[Button, ...]] = []
     for room in rooms_of(visit, person_id, club.id):
         text, found = _room_digest(visit, club.id, room, person, today, style, len(tasks))
         parts += [text] if text else []
         tasks += found
+        short, choices = open_shortfalls(visit, club, room, person_id, now)
+        parts += short
+        ways += choices
     parts += _open_questions(visit, person_id)
     parts += [lines.uncertain(len(visit.tx.deliveries.uncertain_of(person_id)))] if _uncertain(visit, person_id, now) else []
     if not parts:
@@ -77,7 +82,7 @@ def digest_now(visit: Visit, person_id: str, now: datetime, door: str = "", chat
             person_id, door, chat, tasks=[task.key for task in tasks], tasks_room=[task.room for task in tasks]
         )
     rows = _task_buttons(visit, club, person_id, tasks, now) if door else ()
-    return Reply("\n\n".join(parts), rows)
+    return Reply("\n\n".join(parts), (*rows, *ways) if door else ())
 
 
 def rooms_of(visit: Visit, person: str, club: str) -> list[Fishroom]:

@@ -26,6 +26,10 @@ from core.store.clubs import Club
 
 EVENING = time(18)
 LATE = timedelta(hours=5)
+TOLD_LAPSED = timedelta(days=2)
+"""A hold that lapsed longer ago is no news."""
+NO_PART_FOR = timedelta(hours=12)
+"""Somebody who has just asked for more than there is, is not at once asked whether a part would do."""
 
 
 def evening_reminders(visit: Visit, now: datetime) -> None:
@@ -115,6 +119,8 @@ def offer_to_waiting(visit: Visit, now: datetime) -> None:
 
 def _ask(visit: Visit, club: Club, room: Fishroom, offer: NextOffer, now: datetime, today: date) -> None:
     wish = offer.wish
+    if offer.count < wish.count and now - wish.made < NO_PART_FOR:
+        return
     event = WishOffered(wish.number, offer.room, offer.batch, offer.count, offer.until)
     append_by_house(visit, wish.member, [Proposal(f"club:{club.id}", event, today)], now)
     person = visit.person(wish.member)
@@ -185,6 +191,31 @@ def choices(
             rows.append(button(f"#{number}: from {label}", "reservation_changed", batch=label))
     rows.append(button(f"#{number}: cancel", "cancelled"))
     return tuple(tuple(rows[at : at + 2]) for at in range(0, len(rows), 2))
+
+
+def open_shortfalls(
+    visit: Visit, club: Club, room: Fishroom, person: str, now: datetime
+) -> tuple[list[str], list[tuple[Button, ...]]]:
+    """Promises that are still short, recalled to a keeper every morning until they are settled."""
+    if not visit.is_keeper(person, room.id) or not any(one.open_at(now) for one in room.reservations.values()):
+        return [], []
+    style = style_of(visit.person(person), club, visit, now.astimezone(ZoneInfo(club.zone)).date())
+    found = shortfalls(room, Now(style.today, now, level_of(visit.club(club.id))))
+    names = visit.names(club.id)
+    lines = [orders.shortfall_for_keeper(short, style, room, names) for short in found]
+    return lines, [row for short in found for row in choices(visit, club, room, short, person, now)]
+
+
+def lapsed_holds(visit: Visit, now: datetime) -> None:
+    """Tell buyers whose reservation was not confirmed in time that its fish are free again."""
+    for club in visit.tx.clubs.all():
+        for room in visit.rooms_of_club(club.id):
+            for one in room.reservations.values():
+                until = one.hold_until
+                if one.status == "unconfirmed" and until is not None and now - TOLD_LAPSED < until <= now:
+                    style = style_of(visit.person(one.member), club, visit, now.astimezone(ZoneInfo(club.zone)).date())
+                    text = reminders.lapsed(one, room, visit.keeper_name(room.id), style)
+                    send(visit, club, one.member, f"lapsed:{room.id}:{one.number}", "notice", Reply(text), now)
 
 
 def tell_shortfalls(

@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any, cast
 
+from bot.conversation.answering_club import shelf
 from bot.conversation.arriving import add_room, invite
 from bot.conversation.handing_over import papers
 from bot.conversation.message import Attachment, Reply
@@ -34,6 +35,11 @@ ROLES = ("organiser", "keeper", "buyer")
 _PAPERS = re.compile(
     r"^\s*(?:(?:print|send|show|give|get)\s+)?(?:me\s+)?(?:the\s+|an?\s+)?(?:papers?|packing list|bag labels?|labels|calendar(?: file| entry)?|ics)"
     r"\s+(?:for|of)\s+(?:the\s+)?(?:pickup\s+(?:for|of)\s+)?(?:res(?:ervation)?\.?\s*)?#?\s*(?P<number>\d{1,9})\s*[.!?]?\s*$",
+    re.IGNORECASE,
+)
+_SHELF = re.compile(
+    r"^\s*(?:(?:show|send|give|get)\s+)?(?:me\s+)?(?:the\s+|our\s+|club'?s?\s+)*(?:shelf|stock list)"
+    r"(?:\s+(?:(?:as|in)\s+)?(?:an?\s+)?(?:csv|table|spreadsheet|picture|chart))?\s*[.!?]?\s*$",
     re.IGNORECASE,
 )
 _CONTACT = re.compile(r"^\s*my (?:contact|phone(?: number)?|number|address|e-?mail)(?:\s+is|\s*:|\s*=)\s*(?P<said>\S.{1,119}?)\s*$", re.IGNORECASE)
@@ -119,6 +125,7 @@ DEEDS: tuple[tuple[re.Pattern[str], Callable[[Scene, Match], list[Reply] | None]
     (_PAGE, _page),
     (_USE, _use),
     (_PAPERS, papers),
+    (_SHELF, shelf),
     (_CONTACT, _contact),
 )
 

@@ -12,7 +12,7 @@ from bot.conversation.message import Reply
 from bot.conversation.proposing import propose
 from bot.conversation.scene import Scene
 from bot.reading import Item
-from bot.replies import recorded, refused, talk
+from bot.replies import naming, recorded, refused, talk
 from core import events as e
 from core.club import Recorded, Refused
 from core.club.recording import record, take_back
@@ -66,6 +66,7 @@ def record_items(
         return refuse(scene, here, done, items, heard)
     for item in items:
         scene.speak_of(item.slots)
+    asking.told_anew(scene, items)
     scene.visit.tx.people.address(scene.person.id, scene.club.id, scene.room_id)
     if not done.entries and not lines:
         return [Reply(talk.NOTHING_CHANGED)]
@@ -135,7 +136,7 @@ def commit(scene: Scene, here: Here, heard: Heard) -> Recorded | Refused:
 def refuse(scene: Scene, here: Here, done: Refused, items: Sequence[Item], heard: Heard) -> list[Reply]:
     """Why not, with what can be done instead."""
     if done.objection is not None and done.objection.why == "different_strains":
-        strains = ",".join(done.objection.facts)
+        strains = ",".join(naming.strain(here.scratch or Fishroom(""), key) for key in done.objection.facts)
         return asking.ask_unclear(scene, Unclear("hybrid", "different_strains", strains, ("yes", "no")), items, heard)
     room = here.scratch or scene.room
     text = refused.sentence(done, scene.style, room)
@@ -175,9 +176,10 @@ def lines_for(scene: Scene, entries: Iterable[Entry], texts: Mapping[str, str]) 
     if len(fish) > 2:
         rest = [line for line, entry in zip(lines, entries, strict=False) if not isinstance(entry.event, e.Joined)]
         together = recorded.joined_together(fish, recorded.Scene(room_of(scene, fish[0]), scene.style, scene.members, texts))
-        return [together, *rest]
-    if scene.visit.several_rooms(scene.person.id) and entries_room(entries):
-        lines.insert(0, talk.in_room(scene.visit.tx.clubs.room(entries_room(entries)).name))
+        lines = [together, *rest]
+    room = entries_room(entries)
+    if room and (scene.visit.several_rooms(scene.person.id) or scene.sits_in(room)):
+        lines.insert(0, talk.in_room(scene.visit.tx.clubs.room(room).name))
     return lines
 
 

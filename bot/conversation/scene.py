@@ -104,6 +104,18 @@ class Scene:
         """Whether the writer keeps the fishroom they are in."""
         return self.room_id is not None and self.visit.is_keeper(self.person.id, self.room_id)
 
+    def other_rooms(self) -> list[str]:
+        """Fishrooms of the club that the writer keeps, or looks after today, beside the one they are in."""
+        shown = self.visit.roster(self.club.id).rooms
+        mine = [room for room in self.visit.rooms_kept_by(self.person.id) if room in shown]
+        sat = [room.id for room in self.visit.overview(self.club.id).sat_by(self.person.id) if self.sits_in(room.id)]
+        return [room for room in dict.fromkeys([*mine, *sat]) if room != self.room_id]
+
+    def sits_in(self, room: str) -> bool:
+        """Whether the writer looks after the fishroom today for its keeper."""
+        absences = self.visit.room(room).absences
+        return any(one.sitter == self.person.id and one.from_day <= self.today <= one.to_day for one in absences)
+
     @cached_property
     def roles(self) -> frozenset[str]:
         """The writer's roles in the club."""

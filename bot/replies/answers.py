@@ -107,7 +107,7 @@ def history(
     """What happened, oldest first; of a place also what was done to all that was in it then."""
     about = [entry for entry in in_order(live(list(entries))) if concerns(room, entry, fish, batch, place)]
     keys = [entry.event.text for entry in about if getattr(entry.event, "text", None)]  # type: ignore[attr-defined]
-    scene = recorded.Scene(room, style, names, texts(keys) if keys else {})
+    scene = recorded.Scene(room, style, names, texts(keys) if keys else {}, past=True)
     name = naming.subject(room, fish, batch, place)
     shown = about[-MOST_LINES:]
     lines = [f"{style.day(entry.on)}: {recorded.line(entry, scene)}" for entry in shown if not isinstance(entry.event, Voided)]

@@ -63,6 +63,8 @@ def sentence(about: str, why: str, value: str, options: Sequence[str], style: St
         case "future":
             lead = f"{_value(value, style)} has not come yet."
             asked = "On which day was it?"
+        case "ambiguous" if value.isdigit() and about in ("female", "male") and not options:
+            lead, asked = "", f"Is that {about} {value}, or {value} fish of a batch? Say which."
         case "ambiguous" | "uncertain" if value:
             lead = f"I am not sure what {value!r} means here."
         case "too_long":
@@ -102,6 +104,8 @@ def unclear_sentence(
     """Why the fishroom as it is leaves something open, or cannot take it."""
     choice = f" {capital(listed(options, 'or'))}?" if options else ""
     match why:
+        case "unknown" if about == "number":
+            return f"The last list I showed you has no number {value}. Ask \"what's due\" for a new one."
         case "unknown":
             return f"I know no {named(NOUN.get(about, about), value)} here, so nothing was recorded.{choice}"
         case "taken":

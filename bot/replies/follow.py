@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date, timedelta
 
 from bot.replies.words import Style, days_long, listed
 from core.fishroom.state import Brood, Fishroom
@@ -43,11 +44,16 @@ def spawned(found: BroodOutlook | None, style: Style) -> list[str]:
     return brood_windows(found, style)
 
 
-def stripped(brood: Brood | None, found: BroodOutlook | None, style: Style) -> list[str]:
+def stripped(brood: Brood | None, found: BroodOutlook | None, on: date, style: Style) -> list[str]:
     """After a strip: was she taken to be holding, for how many days no food, her rest."""
     lines = []
     if brood is not None and brood.supposed:
         lines.append("She was not down as holding; I take it that she was.")
+    early = found.strip_opens if found is not None else None
+    if early is not None and on < early - timedelta(days=2):
+        lines.append(
+            f"That is well before the strip window (from {style.day(early)}): eggs and wrigglers need a gentle tumble of clean water."
+        )
     if found is not None and found.yolk is not None and found.yolk.likely is not None:
         left = (found.yolk.likely - style.today).days
         if left > 0:
@@ -68,6 +74,11 @@ def released() -> list[str]:
         "Let go by herself, they can eat at once: ground food, little and often; keep grown fish away from them.",
         "Give her a week or two of quiet and good food before she meets the male again.",
     ]
+
+
+def no_place(label: str) -> str:
+    """Fry without a place in the book."""
+    return f'Tell me where they swim: "{label} to box 1".'
 
 
 def mixed_question(labels: Sequence[str], place: str) -> str:

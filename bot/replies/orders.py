@@ -175,6 +175,11 @@ def reserved(reservation: Reservation, style: Style, room: Fishroom, name: str |
     return text if reservation.pickup else f"{text} When would you like to fetch them?" if not name else text
 
 
+def when_to_fetch(number: int) -> str:
+    """The next thing a buyer says."""
+    return f'When would you like to fetch them? Say for example "pickup for #{number} saturday 11:00".'
+
+
 def what(reservation: Reservation, style: Style) -> str:
     """What is still to be handed over."""
     males = (reservation.males or 0) - reservation.collected_males

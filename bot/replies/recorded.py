@@ -73,7 +73,7 @@ def _batch_joined(entry: Entry, event: e.BatchJoined, scene: Scene) -> str:
 
 def _spawned(entry: Entry, event: e.Spawned, scene: Scene) -> str:
     pair = [scene.fish(fish) for fish in (event.female, event.male) if fish]
-    return f"{listed(pair)} spawned{scene.when(entry) or ' today'}."
+    return f"{listed(pair)} spawned{scene.when(entry) or ('' if scene.past else ' today')}."
 
 
 def _holding(entry: Entry, event: e.Holding, scene: Scene) -> str:
@@ -111,7 +111,8 @@ def _moved(entry: Entry, event: e.Moved, scene: Scene) -> str:
 
 def _counted(entry: Entry, event: e.Counted, scene: Scene) -> str:
     batch = scene.room.batches.get(event.batch)
-    said = next((count for count in reversed(batch.counts) if count.on == entry.on), None) if batch else None
+    same = [count for count in batch.counts if count.on == entry.on and count.count == event.count] if batch else []
+    said = same[-1] if same else None
     line = f"{scene.batch(event.batch)}: {counted(event.count, 'fish', 'fish', approx=event.approx)}{scene.when(entry)}."
     if said and said.book != said.count:
         gap = said.count - said.book

@@ -20,6 +20,8 @@ class Scene:
     style: Style
     names: Mapping[str, str]
     texts: Mapping[str, str]
+    past: bool = False
+    """A line of a history: the day stands before it, and what is there now is another matter."""
 
     def person(self, person: str | None) -> str:
         """A member's name."""
@@ -28,13 +30,15 @@ class Scene:
     def when(self, entry: Entry) -> str:
         """The day, where it is not today; with the time of day where one was told."""
         at = f" {self.style.clock(entry.at)}" if entry.at else ""
+        if self.past:
+            return f" at{at}" if at else ""
         if entry.on == self.style.today:
             return f" today{at}" if at else ""
         return f" on {self.style.day(entry.on)}{at}"
 
     def since(self, entry: Entry) -> str:
         """ "since Sat 28 Feb"."""
-        return f"since {self.style.near(entry.on)}"
+        return f"since {self.style.day(entry.on) if self.past else self.style.near(entry.on)}"
 
     def fish(self, fish: str) -> str:
         """A fish's name."""
@@ -47,7 +51,7 @@ class Scene:
     def left_in(self, batch: str) -> str:
         """How many the book has now."""
         found = self.room.batches.get(batch)
-        if found is None:
+        if found is None or self.past:
             return ""
         return f" {counted(found.count, 'fish', 'fish', approx=found.approx)} now in {found.label}."
 

@@ -31,3 +31,12 @@ def handing_over_tomorrow(one: Reservation, room: Fishroom, buyer: str, contact:
         f"Tomorrow ({day}){at}: {buyer} fetches {orders.what(one, style)} of {batch} (#{one.number}).{reach} "
         "Packing list and bag labels are attached."
     )
+
+
+def lapsed(one: Reservation, room: Fishroom, keeper: str, style: Style) -> str:
+    """A hold has run out without the keeper's word."""
+    batch = naming.inside(naming.batch(room, one.batch, with_strain=True))
+    return (
+        f"{keeper} did not confirm #{one.number} ({orders.what(one, style)} of {batch}) in time, so those fish are free again. "
+        "Ask once more if you still want them."
+    )

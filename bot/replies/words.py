@@ -62,7 +62,11 @@ class Style:
 
     def temperature(self, celsius: float) -> str:
         """A temperature in °C or °F, to 0.1."""
-        return f"{number(celsius * 9 / 5 + 32, 1)} °F" if self.units == "us" else f"{number(celsius, 1)} °C"
+        if self.units != "us":
+            return f"{number(celsius, 1)} °C"
+        fahrenheit = celsius * 9 / 5 + 32
+        whole = abs(fahrenheit - round(fahrenheit)) <= 0.1  # kept to 0.1 °C, so that 78 °F comes back as 78.08
+        return f"{number(fahrenheit, 0 if whole else 1)} °F"
 
     def volume(self, litres: float) -> str:
         """A volume in litres or US gallons."""
