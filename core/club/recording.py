@@ -215,6 +215,7 @@ def _lock(visit: Visit, streams: Sequence[StreamId]) -> None:
 
 def _append(visit: Visit, stream: StreamId, drafts: Sequence[NewEntry], texts: Mapping[str, str] | None) -> list[Entry]:
     entries: list[Entry] = visit.tx.journal.append(stream, drafts, texts)
+    visit.numbered |= {number for draft in drafts if (number := _number_of(draft.event))}
     kind, _, name = stream.partition(":")
     if kind == "fishroom":
         visit.written.add(name)
@@ -222,6 +223,16 @@ def _append(visit: Visit, stream: StreamId, drafts: Sequence[NewEntry], texts: M
     else:
         visit.clubs[name] = bring_up_club(visit.club(name), entries, lambda: visit.tx.journal.entries(stream))
     return entries
+
+
+def _number_of(event: Event) -> tuple[str, int] | None:
+    """The number of the club that an event gives away, with its counter."""
+    match event:
+        case Reserved(reservation=number):
+            return "reservation", number
+        case Wanted(wish=number):
+            return "wish", number
+    return None
 
 
 def _live(room: Fishroom, proposal: Proposal, told: datetime, person: PersonId) -> None:

@@ -10,6 +10,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import date
+from itertools import takewhile
 from threading import RLock
 from typing import Any, TypeVar
 
@@ -60,6 +61,7 @@ class Visits:
                 with self._turn, self.store.write() as tx:
                     visit = Visit(tx, self)
                     done = deed(visit)
+                    visit.give_back()
                 self._keep(visit)
                 return done
             except (MovedOnError, Busy):
@@ -134,6 +136,9 @@ class Visit:
         self.rosters: dict[str, Roster] = {}
         self.written: set[str] = set()
         """Fishrooms that this visit appended to."""
+        self.numbered: set[tuple[str, int]] = set()
+        """Numbers of the club that stand in what this visit appended, by counter."""
+        self._taken: dict[tuple[str, str], list[int]] = {}
         self._pulses: dict[str, Pulse] = {}
         self._overviews: dict[str, Overview] = {}
         self._kept_by: dict[tuple[PersonId, int], tuple[str, ...]] = {}
@@ -277,7 +282,16 @@ class Visit:
 
     def counter(self, club_id: str, name: str) -> int:
         """The next number of the club."""
-        return self.tx.journal.counter(club_id, name)  # type: ignore[no-any-return]
+        number: int = self.tx.journal.counter(club_id, name)
+        self._taken.setdefault((club_id, name), []).append(number)
+        return number
+
+    def give_back(self) -> None:
+        """Numbers that were taken last and came to nothing (what they were for was refused, or asked about) are the next again."""
+        for (club_id, name), numbers in self._taken.items():
+            idle = list(takewhile(lambda number: (name, number) not in self.numbered, reversed(numbers)))  # noqa: B023 - used at once
+            if idle:
+                self.tx.journal.give_back(club_id, name, idle[-1])
 
     def room_of_reservation(self, club_id: str, number: int) -> str | None:
         """The fishroom a reservation of the club stands in."""

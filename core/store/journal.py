@@ -12,7 +12,7 @@ from sqlalchemy import ColumnElement, Connection, Select, select, update
 from core.codec import decode, encode, kind_of
 from core.events import Entry, Event, PersonId, Source, StreamId, Voided
 from core.store.subject import Subject
-from core.store.tables import journal, streams
+from core.store.tables import counters, journal, streams
 from core.store.texts import Texts
 
 _PAGE = 50
@@ -177,6 +177,11 @@ class Journal(Subject):
     def counter(self, club: str, name: str) -> int:
         """The next number (1, 2, 3 …) of the club's counter; taken back with the transaction, so none is left out."""
         return self._count(club, name)
+
+    def give_back(self, club: str, name: str, number: int) -> None:
+        """`number` and those after it were taken from the club's counter in this transaction, and came to nothing: they are next again."""
+        here = (counters.c.club == club) & (counters.c.name == name)
+        self.connection.execute(update(counters).where(here).values(value=number - 1))
 
     def _entries(self, query: Select[Any]) -> list[Entry]:
         return [_entry(row) for row in self.connection.execute(query)]
