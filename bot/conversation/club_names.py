@@ -54,8 +54,70 @@ def _of_club(roster: Roster, strains: Mapping[str, Strain]) -> Names:
     )
 
 
+NO_NAMES = frozenset(
+    [
+        "african",
+        "albino",
+        "big",
+        "black",
+        "blue",
+        "bright",
+        "cichlid",
+        "cichlids",
+        "coral",
+        "dwarf",
+        "electric",
+        "fish",
+        "fry",
+        "giant",
+        "golden",
+        "gold",
+        "green",
+        "hap",
+        "little",
+        "mbuna",
+        "midnight",
+        "new",
+        "old",
+        "orange",
+        "peacock",
+        "pink",
+        "purple",
+        "red",
+        "ruby",
+        "small",
+        "sunshine",
+        "violet",
+        "white",
+        "yellow",
+        "young",
+    ]
+)
+"""Words of a strain's name that do not stand for it alone."""
+
+
 def _strains(strains: Mapping[str, Strain]) -> dict[str, dict[str, Any]]:
-    return {key: {"names": strain_names(strain), "species": strain.species} for key, strain in strains.items()}
+    """The strains with the names they go by; a single word of a name too ("labs", "rusties"), where it is no other strain's."""
+    words: dict[str, set[str]] = {}
+    for key, strain in strains.items():
+        for word in single_words(strain):
+            words.setdefault(word, set()).add(key)
+    return {
+        key: {
+            "names": (*strain_names(strain), *(word for word in single_words(strain) if words[word] == {key})),
+            "species": strain.species,
+        }
+        for key, strain in strains.items()
+    }
+
+
+def single_words(strain: Strain) -> tuple[str, ...]:
+    """The words of its name that can stand for the strain, in singular and plural."""
+    own = [word for word in strain.name.lower().split() if len(word) > 2 and word not in NO_NAMES]
+    if len(own) != 1 or " " not in strain.name:
+        return ()
+    word = own[0]
+    return (word, f"{word[:-1]}ies" if word.endswith("y") else word if word.endswith("s") else f"{word}s")
 
 
 def strain_names(strain: Strain) -> tuple[str, ...]:
@@ -121,9 +183,7 @@ def _batch(batch: Batch) -> dict[str, Any]:
     return row
 
 
-def _reservations(
-    room: Fishroom | None, mine: Iterable[Reservation], members: Mapping[str, str]
-) -> dict[str, dict[str, Any]]:
+def _reservations(room: Fishroom | None, mine: Iterable[Reservation], members: Mapping[str, str]) -> dict[str, dict[str, Any]]:
     here = list(room.reservations.values()) if room else []
     return {str(one.number): _reservation(one, room, members) for one in sorted([*mine, *here], key=lambda one: one.number)}
 
