@@ -97,7 +97,7 @@ def _only_begins_so(tokens: Sequence[Token]) -> bool:
 
 
 _NAMED_QUERY = re.compile(
-    r"\bstrip(?:ping)? (?:date|day|window|time)\b|^(?:status|history|forecast|chart|family|ration|bags?|where|wheres|feeding (?:plan|ration|amount))\b"
+    r"\bstrip(?:ping)? (?:date|day|window|time)\b|^(?:status|history|forecast|chart|family|ration|bags?|where|wheres|feeding (?:plan|ration|amount)|list (?:the )?(?:tank|box|tub|pond)|(?:the |show |me )*wanted list|(?:full|whole|complete) history)\b"
 )
 _QUESTION_HEAD = re.compile(
     r"^(?:whats?|whos?|wheres?|whens?|hows?|which|why|is|are|can|could|do|does|did|will|would|should|am|any|anyone|anything|shall|whose|what|who|where|when|how)\b"

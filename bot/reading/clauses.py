@@ -10,7 +10,7 @@ import itertools
 from collections.abc import Iterator, Sequence
 
 from bot.reading.implied import STANDS_AT, WATER, goes_to_place, implied_verb, of_water
-from bot.reading.moods import ahead, is_talk
+from bot.reading.moods import PICKUP_PLANS, ahead, is_talk
 from bot.reading.pieces import ENTITIES, TALK_MARKS, Clause, content, is_weak, segments, verb_of
 from bot.reading.tokens import Token
 from bot.reading.verb_tables import FOLLOWERS, PARALLEL, RANK, TOGETHER
@@ -144,6 +144,8 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     verb, form = main_verb(inner)
     if verb in ("count", "left_over", "measure", "move", "leave", "join", "sex") and of_water(inner):
         verb, form = implied_verb(inner) or verb, "done"
+    if verb == "collected" and any(token.text in PICKUP_PLANS for token in inner) and any(token.kind == "day" for token in inner):
+        verb, form = "pickup", "done"
     talk = is_talk(inner, verb, last, form)
     if verb and (last is None or not _continues(inner, verb, last, talk)):
         return Clause(list(piece), verb, form, talk)
@@ -206,7 +208,8 @@ def _weak_counts(pair: tuple[Token, str], inner: Sequence[Token]) -> bool:
     match verb:
         case "move":
             return "place" in kinds and bool(
-                kinds & {"fish", "batch", "number", "strain"} or any(other.has("fry", "they") for other in inner)
+                kinds & {"fish", "batch", "number", "strain"}
+                or any(other.has("fry", "they", "he", "bare_pronoun") for other in inner)
             )
         case "join":
             return bool(

@@ -85,12 +85,37 @@ _MAKING = ("to make", "to form", "making", "to make batch")
 
 
 def _standing(inner: Sequence[Token], kinds: list[str]) -> str | None:
-    """ "B now 30", "30 fry in B"; "B 30" is asked."""
-    whole = any(isinstance(token.value, int) for token in inner if token.kind == "number")
-    if "batch" in kinds and whole and any(token.text in STANDS_AT or token.has("fry") for token in inner):
-        return "count"
+    """ "B now 30", "30 fry in B", "22 left in E", with no other word that would make it part of a tale; "B 30" is asked."""
+    numbers = [n for n, token in enumerate(inner) if token.kind == "number"]
+    if (
+        "batch" in kinds
+        and len(numbers) == 1
+        and isinstance(inner[numbers[0]].value, int)
+        and not any(_strange(token) for token in inner)
+    ):
+        at = numbers[0]
+        before = next(
+            (token.text for token in reversed(inner[:at]) if not token.has("approx", "only") and token.text != "exactly"), ""
+        )
+        behind = [token.text for token in inner[at + 1 : at + 4]]
+        left = bool({"left", "now", "remaining", "still there"} & set(behind))
+        if before in STANDS_AT or left or (at + 2 < len(inner) and inner[at + 1].has("fry") and "in" in behind):
+            return "count"
     bare = kinds in (["batch", "number"], ["number", "word", "batch"]) and (len(kinds) == 2 or inner[1].text in ("in", "of"))
     return "perhaps_count" if bare else None
+
+
+def _strange(token: Token) -> bool:
+    """Whether a word makes more of a number at a batch than a count: "A has 2 sick fish", "Oleg has 3 of A"."""
+    unknown = token.kind == "word" and not token.means
+    return (
+        unknown or token.kind in ("member", "fish") or token.has("deformed", "thing", "with", "foreign") or token.text in _TAKEN
+    )
+
+
+_TAKEN = frozenset(
+    ["took", "put", "from", "off", "out", "for", "gone", "went", "get", "got", "see", "saw", "seen", "spotted", "like"]
+)
 
 
 def _wished(inner: Sequence[Token], kinds: list[str]) -> str | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bot.reading import kinds_arrivals, kinds_batch, kinds_fish, kinds_measure, kinds_orders, kinds_water
+from bot.reading import kinds_arrivals, kinds_batch, kinds_deaths, kinds_fish, kinds_measure, kinds_orders, kinds_water
 from bot.reading.facts import FROM, Facts
 from bot.reading.partial import Partial, Trouble
 
@@ -21,8 +21,8 @@ READERS: dict[str, Reader] = {
     "count": kinds_batch.counted,
     "left_over": kinds_batch.counted,
     "perhaps_count": kinds_batch.perhaps_counted,
-    "die": kinds_batch.died,
-    "lose": kinds_batch.died,
+    "die": kinds_deaths.died,
+    "lose": kinds_deaths.died,
     "measure": kinds_measure.measured,
     "sex": kinds_measure.sexed,
     "perhaps_sex": kinds_measure.perhaps_sexed,
@@ -128,6 +128,11 @@ def _change_reservation(facts: Facts) -> str:
     )
 
 
+def _left_over(facts: Facts) -> str:
+    """ "f3 left" is a fish that went, "22 left in E" a count."""
+    return "leave" if facts.where("fish") and not facts.quantities and not facts.where("batch", "place") else "left_over"
+
+
 def _leave(facts: Facts) -> str:
     if facts.has("verb:count") and any(token.text == "gave" for token in facts.tokens):
         return "count"
@@ -141,6 +146,7 @@ _SHIFTS: dict[str, Callable[[Facts], str]] = {
     "merge": _merge,
     "join": _join,
     "leave": _leave,
+    "left_over": _left_over,
     "reserve": _reserve,
     "move": _move,
     "want": _want,

@@ -152,7 +152,11 @@ def _label(facts: Facts) -> str | Trouble | None:
         if (
             before is not None
             and quantity.bare
-            and (before.has("number_word", "call_it") or before.text in ("#", "her", "him", "shes", "hes", "is"))
+            and (
+                before.has("number_word", "call_it")
+                or before.text in ("#", "her", "him", "shes", "hes", "is")
+                or _one_of_a_kind(facts, quantity)
+            )
         ):
             facts.use(quantity)
             taken = any(str(quantity.value) in facts.names.fish(sex) for sex in sexes)
@@ -162,6 +166,15 @@ def _label(facts: Facts) -> str | Trouble | None:
         label = str(facts.tokens[n].value)
         return Trouble("label", "taken", label) if any(label in facts.names.fish(sex) for sex in sexes) else label
     return None
+
+
+def _one_of_a_kind(facts: Facts, quantity: Quantity) -> bool:
+    """ "added male lab 5": the number behind one fish of a strain is its label."""
+    before, following = facts.tokens[quantity.at - 1], facts.tokens[quantity.end : quantity.end + 1]
+    singular = any(
+        token.kind == "sex" and not token.text.endswith("s") for token in facts.tokens[max(0, quantity.at - 2) : quantity.at]
+    )
+    return before.kind in ("strain", "sex") and singular and not any(token.kind == "strain" for token in following)
 
 
 def _nickname(facts: Facts) -> str | None:

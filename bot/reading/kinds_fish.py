@@ -191,7 +191,15 @@ def _brood_count(facts: Facts, partial: Partial, needed: bool) -> None:
             facts.use(quantity)
         partial.put("count", Trouble("count", "ambiguous", " / ".join(quantity.said for quantity in counts)))
         return
-    if counts:
+    if (
+        counts
+        and counts[0].bare
+        and str(counts[0].value) in facts.names.females
+        and counts[0].at - 1 in facts.used
+        and facts.tokens[counts[0].at - 1].kind == "number"
+    ):
+        partial.put("count", Trouble("count", "uncertain", facts.use(counts[0]).said))
+    elif counts:
         put_count(facts, partial, counts[0])
     elif needed:
         partial.put("count", Trouble("count"))
@@ -213,9 +221,14 @@ def put_count(facts: Facts, partial: Partial, quantity: Quantity, slot: str = "c
 
 
 def released(facts: Facts) -> list[Partial]:
-    """She let the fry go herself."""
+    """She let the fry go herself; "released 6" may be six fry."""
     partials = []
-    for lady in females(facts, _her_number(facts)):
+    hers = _her_number(facts)
+    if len(hers) == 1 and len(facts.free()) == 1 and hers[0].at > facts.verb_at() and not facts.where("hash"):
+        facts.use(hers[0])
+        partials.append(Partial("released", {}, [Trouble("female", "ambiguous", str(hers[0].value))]))
+        hers = []
+    for lady in females(facts, hers) if not partials else ():
         partial = Partial("released")
         partial.put("female", lady)
         partials.append(partial)

@@ -176,7 +176,7 @@ def collected(facts: Facts) -> list[Partial]:
     the_reservation(facts, partial)
     whole = facts.names.reservations.get(str(partial.slots.get("reservation")), {}).get("count")
     for quantity in facts.free():
-        if quantity.value == whole and quantity.at > 1 and facts.tokens[quantity.at - 2].text == "of":
+        if quantity.value == whole and "of" in [token.text for token in facts.tokens[max(0, quantity.at - 2) : quantity.at]]:
             facts.use(quantity)
     counts: list[Quantity] = [quantity for quantity in facts.free() if quantity.value != 0]
     if len(counts) == 1 and not facts.has("all"):

@@ -27,8 +27,8 @@ def place_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partia
     if any(
         token.kind in ("fish", "sex", "strain", "member", "profile", "reservation")
         or token.has("fry")
-        or (token.has("thing") and token.text not in scene.names.place_heads)
-        for token in tokens
+        or (token.has("thing") and token.text not in scene.names.place_heads and tokens[n - 1].text not in ("called", "named"))
+        for n, token in enumerate(tokens)
     ):
         return None
     if any(token.has("negation", "plan", "hedge", "condition", "hearsay") for token in tokens):
@@ -200,7 +200,8 @@ def place_retired(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Part
     """A place taken down."""
     spots = [n for n, token in enumerate(tokens) if token.kind == "place"]
     busy = any(
-        token.kind in ("fish", "batch", "number", "sex") or token.has("thing", "negation", "plan", "condition", "hedge")
+        token.kind in ("fish", "batch", "number", "sex")
+        or (token.has("thing", "negation", "plan", "condition", "hedge") and token.text != "is retired")
         for token in tokens
     )
     if len(spots) != 1 or busy:

@@ -256,8 +256,14 @@ def batch_letter(run: Run, n: int) -> int:
 
 def _letter_is_batch(run: Run, n: int, raw: str, known: bool) -> bool:
     before, after = run.text(n - 1), run.text(n + 1)
-    if run.raw(n - 1) in ("'", "°") or after == "'":
+    if run.raw(n - 1) in ("'", "°") or after == "'" or _hyphened(run, n):
         return False
+    if (
+        run.text(n - 1) == "as"
+        and raw not in ("a", "A", "i", "I")
+        and any(token.has("verb:split", "verb:strip") for token in run.out)
+    ):
+        return True
     if run.out and run.out[-1].has("call_it") and run.out[-1].text not in ("to", "as", "to be", "label") and len(raw) == 1:
         return True
     if raw in ("a", "A"):
@@ -274,6 +280,17 @@ def _letter_is_batch(run: Run, n: int, raw: str, known: bool) -> bool:
     if after_batch or before in ("chart", "forecast", "history", "status"):
         return True
     return before in ("of", "from", "off", "into", "counted", "moved", "fed", "in") or (n == 0 and not known and raw in "bdez")
+
+
+def _hyphened(run: Run, n: int) -> bool:
+    """ "e-mail": a letter tied to a word."""
+    end, following = run.tokens[n].end, run.at(n + 1)
+    return (
+        run.message[end : end + 1] in ("-", "–")
+        and following is not None
+        and following.kind == "word"
+        and following.start == end + 1
+    )
 
 
 def _heads_values(run: Run, n: int, raw: str) -> bool:

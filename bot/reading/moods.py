@@ -18,7 +18,7 @@ def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -
     for n, token in enumerate(inner):
         if token.has("negation") and not _harmless_no(inner, n, verbs):
             return True
-        if verb == "pickup" and token.text in _PICKUP_PLANS:
+        if verb == "pickup" and token.text in PICKUP_PLANS:
             continue
         if token.has("plan", "hedge", "hearsay", "habit") and not verb_of(token) and not token.has("filler"):
             return True
@@ -32,7 +32,7 @@ def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -
     return bool(last and last.talk and verb and form == "base")
 
 
-_PICKUP_PLANS = frozenset(
+PICKUP_PLANS = frozenset(
     {
         "ill",
         "will",

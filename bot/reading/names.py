@@ -118,7 +118,7 @@ class Names:
     def _own_phrases(self) -> dict[str, tuple[str, str]]:
         found: dict[str, tuple[str, str]] = {}
         for kind, key, names in self._named():
-            for name in names:
+            for name in (*names, *(name.replace("-", "") for name in names if "-" in name)):
                 text = " ".join(plain(name).split())
                 if text:
                     found.setdefault(text, (kind, key))

@@ -99,8 +99,8 @@ def joined_sentences(found: Sequence[Sentence]) -> list[Sentence]:
 def sentences(tokens: Sequence[Token]) -> list[Sentence]:
     """The sentences of a message: cut at full stops, question and exclamation marks and line ends."""
     out = [Sentence()]
-    for token in tokens:
-        ends = token.kind == "newline" or (token.kind == "punct" and token.text in _SENTENCE_ENDS)
+    for n, token in enumerate(tokens):
+        ends = token.kind == "newline" or (token.kind == "punct" and token.text in _SENTENCE_ENDS) or _note_follows(tokens, n)
         if not ends:
             out[-1].tokens.append(token)
             continue
@@ -111,6 +111,13 @@ def sentences(tokens: Sequence[Token]) -> list[Sentence]:
         if out[-1].tokens:
             out.append(Sentence())
     return [sentence for sentence in out if sentence.tokens]
+
+
+def _note_follows(tokens: Sequence[Token], n: int) -> bool:
+    """ ", note D: pale": a note begins a sentence of its own."""
+    if not _soft(tokens[n]) or n + 2 >= len(tokens) or tokens[n + 1].text not in ("note", "nb", "memo", "add a note"):
+        return False
+    return tokens[n + 2].kind in ("fish", "batch", "place") or tokens[n + 2].text in (":", "for", "on", "to")
 
 
 def verb_of(token: Token) -> str | None:

@@ -24,6 +24,7 @@ from bot.reading.query_kinds import (
     forecast,
     history,
     holding_list,
+    member_reservations,
     pairings,
     pickups,
     plain_of,
@@ -123,7 +124,7 @@ _RULES: tuple[Rule, ...] = (
     ),
     _rule(
         r"\bwanted(?: list)?\b(?!.*\bto\b)|\bwaiting list\b|\bwho (?:wants|is looking|needs)\b|\bwhos looking\b|\bwhat (?:are|do) (?:people|members|others) (?:looking|want|after)",
-        r"^(?:the )?(?:wanted|wish|waiting) ?list$",
+        r"^(?:the |show |me )*(?:wanted|wish|waiting) ?list(?: please| pls)*$",
         plain_of("wanted_list"),
     ),
     _rule(
@@ -136,6 +137,7 @@ _RULES: tuple[Rule, ...] = (
         r"^(?:list |all |my |the |show |me |open |current |every |\w+s )*(?:reservations?|bookings?|orders?|reserved|res)(?: list| for \w+| of \w+| on (?:batch )?\w+| from (?:batch )?\w+)*$",
         reservations,
     ),
+    _rule(None, r"^\w+ (?:reservations?|bookings?|orders?)$", member_reservations),
     _rule(
         r"\b(?:who|whos|which|any|anyone|anybody|list|how many|what|show|whats|are)\b.*\b(?:holding|carrying|brooding|mouthbrooding|mouth full|mouthful|mouths full|full mouth|has a mouthful|full|incubating|hold)\b",
         r"^(?:holding|holders|holding list|list (?:of )?(?:holding|holders)|females holding|holding females|all holding|list holding females|current holders|show holding)(?: list| now| females| today)*$",
@@ -159,7 +161,7 @@ _RULES: tuple[Rule, ...] = (
     ),
     _rule(
         r"\bhistory\b|\bwhat happened (?:to|with|in)\b|\brecord of\b|\blog (?:of|for)\b|\b(?:past|back ?story|timeline)\b|\bwhat has happened\b",
-        r"^(?:history|log|timeline|story|journal|records?)\b(?:(?! that).)*$|\bhistory$",
+        r"^(?:(?:the |full |whole |complete |show |me )*history|log|timeline|story|journal|records?)\b(?:(?! that).)*$|\bhistory$",
         history,
     ),
     _rule(
@@ -179,7 +181,7 @@ _RULES: tuple[Rule, ...] = (
     ),
     _rule(
         r"^(?:.*\b)?(?:what(?:s| is| are| fish| batches| all| do i have| have i got)?|who(?:s| is| are| all| lives)?|which(?: fish| batches| females| males| ones)?|anything|anyone|contents?|list|show me whats|list everything|tell me whats|show)\b.*\b(?:in|inside|living in|lives in|contents of|swimming in|at|kept in|of)\b.*",
-        r"^(?:contents?(?: of)?|in)\b|\bcontents$",
+        r"^(?:contents?(?: of)?|in|list)\b|\bcontents$",
         lambda q: contents_checked(q),
     ),
     _rule(

@@ -141,6 +141,11 @@ def reservations(question: Question) -> Partial | None:
     return partial
 
 
+def member_reservations(question: Question) -> Partial | None:
+    """ "Tomek's reservations"."""
+    return reservations(question) if question.facts.where("member") else None
+
+
 def relatedness(question: Question) -> Partial | None:
     """How a female and a male are related."""
     partial = Partial("relatedness")

@@ -125,6 +125,7 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
     if not clause.verb:
         if only_values(clause):
             scene.memory.unread.append(" ".join(token.text for token in clause.tokens))
+        _spoken_of(clause, scene)
         return setting_up.bare_number(facts)
     if idle(clause, facts):
         return None
@@ -132,8 +133,11 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
 
 
 def _spoken_of(clause: Clause, scene: Scene) -> None:
-    """ "f8 hasn't let go, still holding": talk may say whom the next clause is about."""
+    """ "f8 hasn't let go, still holding", "took rook out and put him in qt": whom the next clause is about."""
     named = [token.value for token in clause.tokens if isinstance(token.value, Fish)]
+    if not named and clause.verb in ("hold", "lose_brood", "release"):
+        numbers = [str(token.value) for token in clause.having("number")]
+        named = [Fish("female", label) for label in numbers if label in scene.names.females]
     if len(named) == 1 and named[0].label in scene.names.fish(named[0].sex):
         scene.memory.female, scene.memory.male = (named[0].label, None) if named[0].sex == "female" else (None, named[0].label)
 

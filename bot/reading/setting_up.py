@@ -61,7 +61,11 @@ def _strain_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Part
     at = next((n for n, token in enumerate(tokens) if token.text in ("strain", "strains")), None)
     if at is None or any(token.has("negation", "plan", "condition", "hearsay") for token in tokens[:at]):
         return None
-    rest = [token for token in tokens[at + 1 :] if token.text not in (":", "called", "named")]
+    rest = [
+        token
+        for n, token in enumerate(tokens[at + 1 :])
+        if token.text not in (":", "called", "named") and not (n == 0 and token.text == ",")
+    ]
     cut = next((n for n, token in enumerate(rest) if token.text in (",", "species", "(", "is", "=", "-")), len(rest))
     name = raw(rest[:cut], scene)
     partial = Partial("strain_added")
@@ -145,7 +149,8 @@ def _parents(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] 
 
 def _mixed(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     if any(
-        token.kind in ("fish", "number", "sex") or token.has("plan", "condition", "hedge", "verb:move", "verb:join")
+        token.kind in ("fish", "number", "sex")
+        or (token.has("plan", "condition", "hedge", "verb:move", "verb:join") and token.text != "cant tell")
         for token in tokens
     ):
         return None

@@ -44,7 +44,7 @@ def _put_down_for(tokens: list[Token]) -> list[Token]:
     """ "put Priya down for 6": reserving, with the member in the middle of the verb."""
     for n in range(len(tokens) - 3):
         if (
-            tokens[n].text in ("put", "mark", "sign")
+            tokens[n].text in ("put", "mark", "sign", "book", "pencil")
             and tokens[n + 1].kind == "member"
             and tokens[n + 2].text in ("down", "up", "in")
             and tokens[n + 3].text == "for"
@@ -118,6 +118,8 @@ def _name(run: Run, n: int) -> int:
 def _append_name(run: Run, n: int, length: int, known: tuple[str, str], possessive: bool) -> int:
     kind, key = known
     if length == 1 and run.tokens[n].kind not in ("word",):
+        return 0
+    if kind == "place" and "live" in run.means(n) and run.text(n - 1) not in ("to", "into", "onto", "in", "the", "at", "from"):
         return 0
     if kind in ("female", "male"):
         if trade_phrase(run, n) > length:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from bot.reading.facts import Facts
@@ -99,6 +100,22 @@ def _plainly(clause: Clause, facts: Facts) -> bool | None:
         return True
     if clause.verb in ("die", "lose") and clause.having("money"):
         return True
+    if clause.verb == "lose" and any(_is_score(token) for token in tokens):
+        return True
+    if (
+        clause.verb == "hold"
+        and clause.having("day")
+        and any(token.text == "since" for token in tokens)
+        and not facts.unknown_words()
+    ):
+        return False
+    if (
+        clause.verb in ("count", "lose")
+        and facts.quantities
+        and not names_something(clause)
+        and all(q.why == "uncertain" for q in facts.quantities)
+    ):
+        return True
     if clause.verb == "collected" and clause.having("fish") and not clause.having("reservation", "hash", "member"):
         return True
     if clause.verb == "test" and any(
@@ -126,6 +143,12 @@ def _plainly(clause: Clause, facts: Facts) -> bool | None:
     if clause.verb == "feed" and not clause.having("batch", "place", "fish", "strain") and len(facts.unknown_words()) > 0:
         return True
     return None
+
+
+def _is_score(token: Token) -> bool:
+    """ "lost 3-0"."""
+    ends = re.findall(r"\d+", token.text) if token.kind == "range" else []
+    return len(ends) == 2 and int(ends[1]) <= int(ends[0])
 
 
 def idle(clause: Clause, facts: Facts) -> bool:

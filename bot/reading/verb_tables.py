@@ -24,6 +24,8 @@ PARALLEL = frozenset(
         "release",
         "offer",
         "lose_brood",
+        "leave",
+        "reserve",
     ]
 )
 """Verbs that may be left out when said again of another: "2 dead in B, 1 in D"."""
