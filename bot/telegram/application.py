@@ -70,7 +70,10 @@ class Telegram:
         self.clock = clock
         self._thinking = ThreadPoolExecutor(1, thread_name_prefix="conversation")
         self._keeping = ThreadPoolExecutor(1, thread_name_prefix="telegram-store")
+        self._reckoning = ThreadPoolExecutor(1, thread_name_prefix="due")
         self.think, self.run = _runner(self._thinking), _runner(self._keeping)
+        self.reckon = _runner(self._reckoning)
+        """What falls due has a thread of its own: a morning of many digests must not hold up an answer."""
         self.inbox = Inbox(store, clock, self.run, settings.token.split(":")[0])
         self.order = PerChat(self._acknowledge)
         self.app = self._build()
@@ -190,8 +193,8 @@ class Telegram:
             await self.app.stop()
         with suppress(TelegramError):
             await self.app.shutdown()
-        self._thinking.shutdown()
-        self._keeping.shutdown()
+        for pool in (self._thinking, self._reckoning, self._keeping):
+            pool.shutdown()
 
     # --- what happens by itself ---------------------------------------------------------------------------------------
 
@@ -208,7 +211,7 @@ class Telegram:
     async def tick(self) -> None:
         """Has what fell due put among the deliveries, sends it, and takes up what was left for later."""
         try:
-            await self.think(self.conversation.due)
+            await self.reckon(self.conversation.due)
         except Exception:
             log.exception("What fell due could not be reckoned; it is tried again at the next tick.")
         self.courier.wake()
