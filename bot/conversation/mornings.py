@@ -79,10 +79,25 @@ def digest_now(visit: Visit, person_id: str, now: datetime, door: str = "", chat
         return None
     if door:
         visit.tx.memory.change(
-            person_id, door, chat, tasks=[task.key for task in tasks], tasks_room=[task.room for task in tasks]
+            person_id,
+            door,
+            chat,
+            tasks=[task.key for task in tasks],
+            tasks_room=[task.room for task in tasks],
+            **_spoken_of(visit, tasks, now),
         )
     rows = _task_buttons(visit, club, person_id, tasks, now) if door else ()
     return Reply("\n\n".join(parts), (*rows, *ways) if door else ())
+
+
+def _spoken_of(visit: Visit, tasks: Iterable[CareTask], now: datetime) -> dict[str, object]:
+    """A digest that speaks of one female only makes her the one that "her" means."""
+    named = {(task.room, task.fish) for task in tasks if task.fish is not None}
+    if len(named) != 1:
+        return {}
+    room, fish = named.pop()
+    found = visit.room(room).fish.get(fish or "")
+    return {"spoken": {found.sex: found.label}, "spoken_at": now.isoformat()} if found is not None else {}
 
 
 def rooms_of(visit: Visit, person: str, club: str) -> list[Fishroom]:
