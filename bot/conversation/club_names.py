@@ -10,6 +10,7 @@ from typing import Any
 from bot.reading import Names
 from bot.replies.words import Style
 from core.club import Visit
+from core.fishroom.names import find_batch
 from core.fishroom.state import Batch, Fishroom, Reservation, Strain
 from core.species import names as species_names
 from core.store.roster import Roster
@@ -160,8 +161,16 @@ def _fish(room: Fishroom, sex: str) -> dict[str, dict[str, Any]]:
 
 def _batches(room: Fishroom) -> dict[str, dict[str, Any]]:
     found = {batch.label: _batch(batch) for batch in room.batches.values() if batch.merged_into is None and not batch.count}
+    for batch in room.batches.values():
+        stock = find_batch(room, batch.label) if batch.merged_into else None
+        if stock is not None:
+            found[batch.label] = {**_batch(stock), **ELSEWHERE}
     found.update({batch.label: _batch(batch) for batch in room.live_batches()})
     return found
+
+
+ELSEWHERE: dict[str, Any] = {"place": None, "groups": [], "strain": ""}
+"""Letters that became part of a stock stand for it when they are named; its place and strain stand for the stock's own letters."""
 
 
 def _for_sale(rooms: Iterable[Fishroom]) -> dict[str, dict[str, Any]]:

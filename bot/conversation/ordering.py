@@ -28,8 +28,6 @@ EVENING = time(18)
 LATE = timedelta(hours=5)
 TOLD_LAPSED = timedelta(days=2)
 """A hold that lapsed longer ago is no news."""
-NO_PART_FOR = timedelta(hours=12)
-"""Somebody who has just asked for more than there is, is not at once asked whether a part would do."""
 
 
 def evening_reminders(visit: Visit, now: datetime) -> None:
@@ -119,8 +117,6 @@ def offer_to_waiting(visit: Visit, now: datetime) -> None:
 
 def _ask(visit: Visit, club: Club, room: Fishroom, offer: NextOffer, now: datetime, today: date) -> None:
     wish = offer.wish
-    if offer.count < wish.count and now - wish.made < NO_PART_FOR:
-        return
     event = WishOffered(wish.number, offer.room, offer.batch, offer.count, offer.until)
     append_by_house(visit, wish.member, [Proposal(f"club:{club.id}", event, today)], now)
     person = visit.person(wish.member)

@@ -1,6 +1,6 @@
 """Who waits for fish that nobody has yet, and whose turn it is: first come first served, with time to answer.
 
-A wish is offered fish when all it asks for can be promised (or, for more than any batch holds, the largest part). While it is
+A wish is offered fish when all it asks for can be promised, or the largest part, if that is at least half of it. While it is
 being asked, its fish are set aside in this plan, so that two members are never asked about the same fish; when the time to
 answer has passed, the wish keeps its place but that batch is not offered to it again, and the next in the row is asked.
 """
@@ -113,6 +113,8 @@ def _offer(
     if not some:
         return None
     whole = [one for one in some if one[0] >= wish.count]
+    if not whole and 2 * max(some)[0] < wish.count:
+        return None  # so small a part is no answer to the wish
     count, (room, batch) = min(whole) if whole else max(some)
     day = promise_for(stands[room, batch], ask).day
     return NextOffer(wish, room, batch, min(count, wish.count), until, day)
