@@ -16,6 +16,7 @@ from typing import Any
 
 from bot.clock import WallClock
 from bot.conversation import Conversation
+from bot.replies.people import ON_TELEGRAM
 from bot.settings import SettingError, database_url, whole_number
 from core.store import Store
 
@@ -81,7 +82,7 @@ async def keep_open(
             waiting: list[asyncio.Task[Any]] = [asyncio.create_task(told.wait())]
             if platform is not None:
                 bot = await doors.enter_async_context(telegram.serve(platform, store, conversation, clock))
-                waiting.append(asyncio.create_task(fails(bot)))
+                waiting.append(asyncio.create_task(fails(bot, conversation)))
             if backups is not None:
                 nights = asyncio.create_task(every_night(store, clock, executor, *backups))
                 doors.callback(nights.cancel)
@@ -90,9 +91,10 @@ async def keep_open(
                 task.result()
 
 
-async def fails(bot: Any) -> None:
-    """Waits for as long as the platform's door is well; raises what keeps it from opening."""
+async def fails(bot: Any, conversation: Conversation) -> None:
+    """Waits for as long as the platform's door is well; raises what keeps it from opening. Invitations get the bot's link."""
     await bot.ready()
+    conversation.visits.links[ON_TELEGRAM] = bot.link
     await asyncio.Event().wait()
 
 

@@ -14,6 +14,8 @@ FORGET_SURE = (
 FORGOTTEN = "You are forgotten. Fare well, and good water."
 ON_THE_PAGE = "on the page"
 """How the page is called where doors are listed."""
+ON_TELEGRAM = "on Telegram"
+"""How Telegram is called there."""
 NO_PAGE = "No page is served here. Whoever runs Frywire can start it with one."
 PAGE_IN_PRIVATE = "A link to the page is for you alone: ask me for it in a private chat."
 YOUR_DATA = "Here is everything I keep of yours, as CSV, JSON and calendar files in one archive."

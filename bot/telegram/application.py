@@ -124,6 +124,11 @@ class Telegram:
         self._starting = asyncio.create_task(self._start(), name="telegram")
         self._starting.add_done_callback(_log_failed_start)
 
+    @property
+    def link(self) -> str:
+        """What an invitation's code is put behind, once the bot is `ready`."""
+        return f"https://t.me/{self.app.bot.username}?start="
+
     async def ready(self) -> None:
         """Waits until the bot hears and speaks. Raises `TokenRejectedError`."""
         if self._starting:

@@ -28,6 +28,8 @@ async def test_a_club_begins_at_the_command_line_and_goes_on_in_the_app(double: 
     await double.until(lambda: bool(marit.texts), 20)
     marit.say("new tank 1, 240 litres, 26 C")
     await double.until(lambda: any("240" in text for text in marit.texts), 20)
+    marit.say("invite Sam as buyer")
+    await double.until(lambda: "https://t.me/frywire_test_bot?start=" in marit.texts[-1], 20)
     running.send_signal(signal.SIGTERM)
     out, errors = await running.communicate()
     assert running.returncode == 0
