@@ -13,12 +13,13 @@ from bot.conversation.proposing import propose
 from bot.conversation.scene import Scene
 from bot.reading import Item
 from bot.replies import naming, recorded, refused, talk
+from bot.replies.recorded_scene import in_it_now
 from core import events as e
 from core.club import Recorded, Refused
 from core.club.recording import record, take_back
 from core.codec import kind_of
 from core.events import Entry, Event, Voided
-from core.fishroom.state import Fishroom
+from core.fishroom.state import Batch, Fishroom
 
 if TYPE_CHECKING:
     from bot.conversation.hearing import Heard
@@ -165,13 +166,13 @@ def reply_to(
     return Reply("\n".join([*lines, *more]), tuple(tuple(row) for row in [*rows, *buttons]), tuple(attachments))
 
 
-def lines_for(scene: Scene, entries: Iterable[Entry], texts: Mapping[str, str]) -> list[str]:
+def lines_for(scene: Scene, entries: Iterable[Entry], texts: Mapping[str, str], *, undone: bool = False) -> list[str]:
     """A line for each entry; many of a kind in one message are told together where they can be."""
     lines: list[str] = []
     for entry in entries:
         if isinstance(entry.event, Voided):
             continue
-        lines.append(recorded.line(entry, recorded.Scene(room_of(scene, entry), scene.style, scene.members, texts)))
+        lines.append(recorded.line(entry, recorded.Scene(room_of(scene, entry), scene.style, scene.members, texts, undone=undone)))
     fish = [entry for entry in entries if isinstance(entry.event, e.Joined)]
     if len(fish) > 2:
         rest = [line for line, entry in zip(lines, entries, strict=False) if not isinstance(entry.event, e.Joined)]
@@ -210,7 +211,7 @@ def undo(scene: Scene) -> list[Reply]:
 
 def take_back_entries(scene: Scene, entries: Sequence[Entry]) -> Reply:
     """Take these entries back, say so, and offer to put them back."""
-    lines = lines_for(scene, entries, scene.visit.tx.texts.get_all(text_keys(entries)))
+    lines = lines_for(scene, entries, scene.visit.tx.texts.get_all(text_keys(entries)), undone=True)
     done = take_back(scene.visit, scene.person.id, scene.club.id, entries, source=scene.source, told=scene.now, today=scene.today)
     if isinstance(done, Refused):
         return Reply(refused.sentence(done, scene.style, scene.room))
@@ -219,7 +220,23 @@ def take_back_entries(scene: Scene, entries: Sequence[Entry]) -> Reply:
     more, rows, _ = following.follow_up(scene, done)
     voids = [entry for entry in done.entries if isinstance(entry.event, Voided)]
     button = [[scene.button(talk.PUT_BACK, {"do": "put_back", "entries": keys(voids)})]] if voids else []
-    return Reply("\n".join([talk.taken_back(lines), *more]), tuple(tuple(row) for row in [*rows, *button]))
+    now = [in_it_now(batch) for batch in counted_in(scene, entries)]
+    return Reply("\n".join([talk.taken_back(lines), *now, *more]), tuple(tuple(row) for row in [*rows, *button]))
+
+
+COUNTED = (e.Died, e.Culled, e.Counted, e.Split, e.Merged, e.Sold)
+"""After these a batch has another number of fish."""
+
+
+def counted_in(scene: Scene, entries: Iterable[Entry]) -> list[Batch]:
+    """The batches of which the entries changed the number, as they are now."""
+    found: dict[str, Batch] = {}
+    for entry in entries:
+        batch = getattr(entry.event, "into", None) or getattr(entry.event, "batch", None)
+        now = room_of(scene, entry).batches.get(batch) if batch and isinstance(entry.event, COUNTED) else None
+        if now is not None:
+            found[now.id] = now
+    return list(found.values())
 
 
 def text_keys(entries: Iterable[Entry]) -> list[str]:

@@ -53,7 +53,7 @@ def where_batch(room: Fishroom, batch: Batch, style: Style) -> str:
 def contents(room: Fishroom, place: str, style: Style) -> str:
     """Breeders and batches in a place, and in the boxes that hang in it."""
     lines: list[str] = []
-    fish = sorted(room.fish_in(place), key=lambda one: (one.sex != "male", one.label.zfill(4)))
+    fish = sorted(room.fish_in(place), key=lambda one: (one.sex, one.label.zfill(4)))
     for one in fish:
         brood = room.brood_of(one.id)
         lines.append(f"• {naming.fish_name(one)}, {naming.strain(room, one.strain)}{_holding(brood, style)}")

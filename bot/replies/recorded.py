@@ -10,6 +10,7 @@ from bot.replies.recorded_scene import Scene, Words
 from bot.replies.words import by_sex, capital, counted, listed, number, of_sex
 from core import events as e
 from core.events import Entry
+from core.fishroom.state import Batch
 
 __all__ = ["LINES", "Scene", "joined_together", "line"]
 
@@ -73,6 +74,7 @@ def _batch_joined(entry: Entry, event: e.BatchJoined, scene: Scene) -> str:
 
 def _spawned(entry: Entry, event: e.Spawned, scene: Scene) -> str:
     pair = [scene.fish(fish) for fish in (event.female, event.male) if fish]
+    pair[1:] = [naming.inside(one) for one in pair[1:]]
     return f"{listed(pair)} spawned{scene.when(entry) or ('' if scene.past else ' today')}."
 
 
@@ -82,6 +84,12 @@ def _holding(entry: Entry, event: e.Holding, scene: Scene) -> str:
     if brood and brood.male:
         sire = f"; {'sire taken to be' if brood.male_taken else 'sire'} {naming.inside(scene.fish(brood.male))}"
     return f"{naming.fish(scene.room, event.female, with_strain=True)}: holding {scene.since(entry)}{sire}."
+
+
+def _still_holding(entry: Entry, event: e.StillHolding, scene: Scene) -> str:
+    brood = None if scene.past else scene.room.brood_of(event.female)
+    day = f" Since {scene.style.day(brood.since)} (day {(entry.on - brood.since).days})." if brood and brood.since else ""
+    return f"{scene.fish(event.female)} still holding{scene.when(entry)}.{day}"
 
 
 def _stripped(entry: Entry, event: e.Stripped, scene: Scene) -> str:
@@ -125,9 +133,16 @@ def _died(entry: Entry, event: e.Died, scene: Scene) -> str:
         return f"{scene.fish(event.fish)} died{scene.when(entry)}. Sorry."
     dead = counted(event.count, "death", approx=event.approx)
     if event.batch:
-        return f"{capital(dead)} in batch {naming.label(event.batch)}{scene.when(entry)}.{scene.left_in(event.batch)}"
+        where = "" if scene.past else _only_place(scene, event.batch)
+        return f"{capital(dead)} in batch {naming.label(event.batch)}{where}{scene.when(entry)}.{scene.left_in(event.batch)}"
     labels = [batch.label for batch in scene.room.batches_in(event.place or "")]
     return f"{capital(dead)} in {event.place}{scene.when(entry)}; of {listed(labels, 'or')}, until a count says which."
+
+
+def _only_place(scene: Scene, batch: str) -> str:
+    """ " (tub)": where the batch is, when it is all in one place."""
+    found = scene.room.batches.get(batch)
+    return f" ({found.places[0]})" if found and len(found.places) == 1 else ""
 
 
 def _measured(entry: Entry, event: e.Measured, scene: Scene) -> str:
@@ -143,7 +158,15 @@ def _measured(entry: Entry, event: e.Measured, scene: Scene) -> str:
 def _sexed(entry: Entry, event: e.Sexed, scene: Scene) -> str:
     batch = scene.room.batches.get(event.batch)
     now = by_sex(*(batch.count_of(sex) for sex in e.SEXES)) if batch else ""
-    return f"{scene.batch(event.batch)} sexed{scene.when(entry)}: {now}."
+    return f"{scene.batch(event.batch)} sexed{scene.when(entry)}: {now}.{_gap(batch, entry) if batch else ''}"
+
+
+def _gap(batch: Batch, entry: Entry) -> str:
+    """How far the book was off, where a sexing was a count too."""
+    gap = sum(one.count for one in batch.changes if one.entry == entry.number and one.kind in ("unexplained", "found"))
+    if not gap:
+        return ""
+    return f" The book said {batch.count - gap}: {f'unexplained −{-gap}' if gap < 0 else f'found +{gap}'}."
 
 
 def _split(entry: Entry, event: e.Split, scene: Scene) -> str:
@@ -243,14 +266,14 @@ LINES: Mapping[type[e.Event], Words] = {
     **ORDER_LINES,
     e.PlaceAdded: _place_added,
     e.PlaceRetired: lambda entry, event, scene: f"{capital(event.place)} is out of use.",
-    e.StrainAdded: lambda entry, event, scene: f"Strain added: {event.name} ({species_line(event.species)}).",
+    e.StrainAdded: lambda entry, event, scene: f"Strain added: {event.name}{species_line(event)}.",
     e.Joined: _joined,
     e.BatchJoined: _batch_joined,
     e.Named: lambda entry, event, scene: f"{scene.fish(event.fish)} it is.",
     e.Parents: _parents,
     e.Spawned: _spawned,
     e.Holding: _holding,
-    e.StillHolding: lambda entry, event, scene: f"{scene.fish(event.female)} still holding{scene.when(entry)}.",
+    e.StillHolding: _still_holding,
     e.BroodLost: lambda entry, event, scene: f"{scene.fish(event.female)} lost her brood{scene.when(entry)}; no longer holding.",
     e.Released: _released,
     e.Stripped: _stripped,
@@ -290,6 +313,9 @@ LINES: Mapping[type[e.Event], Words] = {
 }
 
 
-def species_line(key: str) -> str:
-    """What a strain is planned with."""
-    return "planned with general figures" if key == "general" else f"planned as {key.replace('-', ' ')}"
+def species_line(event: e.StrainAdded) -> str:
+    """Whose figures a strain is reckoned with, where its name does not say so."""
+    if event.species == "general":
+        return " (reckoned with general figures)"
+    species = event.species.replace("-", " ")
+    return "" if species in event.name.lower() else f" (reckoned as {species})"

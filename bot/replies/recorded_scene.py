@@ -9,7 +9,7 @@ from typing import Any
 from bot.replies import naming
 from bot.replies.words import Style, counted
 from core.events import Entry
-from core.fishroom.state import Fishroom
+from core.fishroom.state import Batch, Fishroom
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +22,8 @@ class Scene:
     texts: Mapping[str, str]
     past: bool = False
     """A line of a history: the day stands before it, and what is there now is another matter."""
+    undone: bool = False
+    """A line of what is taken back: what is there now is said when it is."""
 
     def person(self, person: str | None) -> str:
         """A member's name."""
@@ -51,9 +53,12 @@ class Scene:
     def left_in(self, batch: str) -> str:
         """How many the book has now."""
         found = self.room.batches.get(batch)
-        if found is None or self.past:
-            return ""
-        return f" {counted(found.count, 'fish', 'fish', approx=found.approx)} now in {found.label}."
+        return "" if found is None or self.past or self.undone else f" {in_it_now(found)}"
+
+
+def in_it_now(batch: Batch) -> str:
+    """ "24 fish now in A."."""
+    return f"{counted(batch.count, 'fish', 'fish', approx=batch.approx)} now in {batch.label}."
 
 
 Words = Callable[[Entry, Any, Scene], str]
