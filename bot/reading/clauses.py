@@ -74,6 +74,8 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
     if _a_list_of_plans(tokens):
         return [Clause(list(tokens), "", "done", talk=True)]
     for piece in pieces:
+        if out and _taken_back(piece, out[-1]):
+            out[-1].talk = True
         fresh = _begin(piece, out[-1] if out else None, bool(head))
         if fresh is None:
             (out[-1].tokens if out else head).extend(piece)
@@ -84,6 +86,12 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
     if head:
         out.append(Clause(head, implied_verb(head) or "", "done", is_talk(head, "", None, "done")))
     return out
+
+
+def _taken_back(piece: list[Token], last: Clause) -> bool:
+    """ "f3 was holding but not any more", "… but she isn't"."""
+    own = any(token.kind in (*ENTITIES, "number") or verb_of(token) for token in piece)
+    return last.verb == "hold" and piece[0].text == "but" and not own and any(token.has("negation") for token in piece)
 
 
 _REASONS = (

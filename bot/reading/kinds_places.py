@@ -59,6 +59,8 @@ def place_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partia
         return None
     if announced and name in scene.names.places and any(token.text in ("to", "in", "into") for token in tokens[:at]):
         return None
+    if name in PLACE_TYPES and any(token.kind == "word" and not token.means for token in tokens):
+        return None
     if type_ is None or (not announced and spot.name is None and not spot.said[-1:].isdigit()):
         return None
     partial = Partial("place_added", {"type": type_})
@@ -111,7 +113,7 @@ def _new_name(tokens: Sequence[Token], at: int, spot: Spot, scene: Scene) -> tup
         start = next((n for n in range(at) if tokens[n].kind == "word" and tokens[n].text not in _BEFORE_NAME), at)
         if start < at:
             return raw(tokens[start : at + 1], scene).lower(), type_
-        following = _until_comma(tokens[at + 1 :])
+        following = _until_comma(tokens[at + 1 :]) if any(token.kind in _SIZES for token in tokens) else []
         if following and following[0].text not in ("in", "with", "on", "of", "for", "hangs", "is", "at", "to", "from"):
             return raw(following, scene).lower(), type_
         return type_ or spot.said, type_

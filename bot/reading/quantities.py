@@ -146,6 +146,8 @@ class Counter:
         if n < len(self.tokens) and self.tokens[n].text == "+":
             why = "ambiguous" if n + 1 == len(self.tokens) else why
         number = value if isinstance(value, (int, float)) else None
+        if noun == "dead" and n < len(self.tokens) and self.tokens[n].kind == "word" and not self.tokens[n].means:
+            why = "uncertain"
         if not (sex or noun or strain or why) and n < len(self.tokens) and self.tokens[n].kind == "word" and self._odd_unit(n):
             why = "uncertain"
         said = " ".join(token.text for token in self.tokens[at:n])

@@ -148,7 +148,11 @@ _RULES: tuple[Rule, ...] = (
         r"^(?:forecast|outlook|projection)\b|\bforecast\b",
         lambda q: forecast(q),
     ),
-    _rule(r"\bforecast\b|\bhow (?:big|large|long)\b.*\bbe\b|\bhow fast\b.*\bgrow", r"^forecast\b", lambda q: forecast(q)),
+    _rule(
+        r"\bforecast\b|\bhow (?:big|large|long)\b.*\bbe\b|\bhow (?:big|large|heavy)\b.*\b(?:is|are|r|now)\b|\bwhat size\b|\bhow fast\b.*\bgrow",
+        r"^forecast\b",
+        lambda q: forecast(q),
+    ),
     _rule(
         r"\b(?:for sale|available|in stock|on offer|up for grabs|to sell|selling|sale|can i buy|to buy|can i get|on the shelf|offered|spare|sells|have .* left to sell|going begging|for grabs)\b|\bany\b.*\b(?:going|spare)\b|^(?:who|whos) (?:has|got|selling)\b|\bhave (?:you |u )?(?:got )?any\b|\bdo (?:you|u|we) have\b|\bhave (?:you|u) got\b|^got (?:any )?",
         r"^(?:the )?(?:shelf|stock list|for sale list|availability|sale list|available|whats available|for sale)(?: list| now| please| pls)*$",

@@ -98,7 +98,9 @@ def _plainly(clause: Clause, facts: Facts) -> bool | None:
     tokens = clause.tokens
     if any(token.has("thing") and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
         return True
-    if clause.verb in ("die", "lose") and clause.having("money"):
+    if _figure(clause, facts) or _given_something(clause, facts):
+        return True
+    if clause.verb in ("die", "lose") and (clause.having("money") or _anothers(clause, facts)):
         return True
     if clause.verb == "lose" and any(_is_score(token) for token in tokens):
         return True
@@ -145,6 +147,49 @@ def _plainly(clause: Clause, facts: Facts) -> bool | None:
     return None
 
 
+_EATING = frozenset(["ate", "eaten", "has eaten", "eat", "eats", "scoffed"])
+_OF_HERS = ("brood_word", "egg", "fry", "batch_word", "lot")
+
+
+def _figure(clause: Clause, facts: Facts) -> bool:
+    """Mouths that do other things: "spat at me", "ate well", "full of life", "holding her ground", "released from the net"."""
+    tokens, verb = clause.tokens, facts.verb_at()
+    if verb < 0 or clause.verb not in ("hold", "lose_brood", "release"):
+        return False
+    behind = tokens[verb + 1 :]
+    brood = any(token.has(*_OF_HERS) for token in behind)
+    if clause.verb != "hold" and (facts.has("food") or (any(token.text in ("at", "from") for token in behind[:1]) and not brood)):
+        return True
+    if tokens[verb].text in _EATING or (clause.verb == "release" and any(token.text == "from" for token in behind)):
+        return not brood and not facts.quantities
+    if tokens[verb].text.endswith("full") and behind and behind[0].text == "of":
+        return not brood
+    object_ = next((n for n, token in enumerate(behind) if not token.has("filler") or token.has(*_OF_HERS)), None)
+    if object_ is None:
+        return False
+    introduced = object_ > 0 and behind[object_ - 1].text in ("the", "a", "his", "her", "their", "its", "my", "of")
+    strange = (behind[object_].kind == "word" and not behind[object_].means) or behind[object_].has("thing")
+    return strange and (introduced or tokens[verb].text.endswith("full"))
+
+
+def _given_something(clause: Clause, facts: Facts) -> bool:
+    """ "gave f4 a salt bath": nobody left."""
+    tokens, verb = clause.tokens, facts.verb_at()
+    if clause.verb != "leave" or verb < 0 or tokens[verb].text not in ("gave", "given", "give") or clause.having("weight"):
+        return False
+    given = tokens[verb + 1 : verb + 3]
+    return (
+        len(given) == 2
+        and given[0].kind in ("fish", "batch", "place", "member")
+        and given[1].text in ("a", "an", "some", "the", "my")
+    )
+
+
+def _anothers(clause: Clause, facts: Facts) -> bool:
+    """ "Priya lost 2 from her A"."""
+    return any(n < facts.verb_at() and facts.tokens[n].note != "possessive" for n in facts.where("member"))
+
+
 def _is_score(token: Token) -> bool:
     """ "lost 3-0"."""
     ends = re.findall(r"\d+", token.text) if token.kind == "range" else []
@@ -155,7 +200,11 @@ def idle(clause: Clause, facts: Facts) -> bool:
     """Whether words of the trade are only talk here: figures of speech, things, or nothing that could be meant."""
     tokens = clause.tokens
     if clause.verb == "undo":
-        return len([token for token in tokens if token.kind not in ("punct", "day") and not token.has("filler", "verb:undo")]) > 2
+        return (
+            bool(facts.unknown_words())
+            or facts.has("thing")
+            or len([token for token in tokens if token.kind not in ("punct", "day") and not token.has("filler", "verb:undo")]) > 2
+        )
     settled = _plainly(clause, facts)
     if settled is not None:
         return settled
@@ -169,7 +218,7 @@ def idle(clause: Clause, facts: Facts) -> bool:
     if clause.verb in ("pickup", "cancel", "no_show", "collected", "deposit"):
         told = bool(clause.having("member", "day", "clock", "money")) or facts.has("mine", "reservation")
         return (
-            unknown > 2
+            unknown > (0 if clause.verb in ("collected", "no_show") else 2)
             or (not told and (len(tokens) > 3 or unknown > 0))
             or (clause.verb == "cancel" and not clause.having("member") and unknown > 0)
         )

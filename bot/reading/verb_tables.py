@@ -89,6 +89,7 @@ TOGETHER = {
         ("confirm", "pickup"),
         ("leave", "collected"),
         ("want", "leave"),
+        ("want", "join"),
         ("move", "offer"),
         ("merge", "count"),
     )
