@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import time
 from typing import Any
 
 from bot.replies import naming, recorded
@@ -133,10 +134,9 @@ def concerns(room: Fishroom, entry: Entry, fish: str | None, batch: str | None, 
 
 def settings(person: Any, club: Any, state: Club, room: Fishroom | None, style: Style) -> str:
     """The member's choices, the fishroom's, and the club's."""
-    quiet = (
-        f"{style.clock(person.quiet_from)} to {style.clock(person.quiet_to)}" if person.quiet_from and person.quiet_to else "none"
-    )
-    digest = style.clock(person.digest_time) if person.digest_time else "7:00"
+    night = f"{style.clock(person.quiet_from or time(22))} to {style.clock(person.quiet_to or time(6))}"
+    quiet = "none" if person.prefs.get("quiet") == "off" else night
+    digest = style.clock(person.digest_time or time(7))
     lines = [
         f"Time zone: {person.zone or club.zone}",
         f"Units: {'US' if style.units == 'us' else 'metric'}; dates: {'day first' if style.dates == 'DMY' else 'month first'}",

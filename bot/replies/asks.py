@@ -52,16 +52,19 @@ def sentence(about: str, why: str, value: str, options: Sequence[str], style: St
         case "taken" if value:
             lead = f"{capital(noun)} {value} is taken already."
             asked = f"Which other {noun}?"
+        case "too_many" if about in ("ph", "temp_c", "kh_dkh", "gh_dgh"):
+            lead = f"{value} cannot be right."
+            asked = QUESTION.get(about, "What was it?")
         case "too_many":
             lead = f"{value or 'That'} is more than the book has there."
             asked = "What is the right number?"
         case "impossible":
-            lead = f"{capital(about.replace('_', ' '))} {value} cannot be." if value else "That cannot be."
+            lead = f"{value[:1].upper()}{value[1:]} cannot be." if value else "That cannot be."
         case "implausible":
             lead = f"Really {_value(value, style)}?"
             asked = "Say it again if so, or tell me what it should be."
         case "future":
-            lead = f"{_value(value, style)} has not come yet."
+            lead = f"{capital(_value(value, style))} has not come yet."
             asked = "On which day was it?"
         case "ambiguous" if value.isdigit() and about in ("female", "male") and not options:
             lead, asked = "", f"Is that {about} {value}, or {value} fish of a batch? Say which."

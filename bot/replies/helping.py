@@ -20,4 +20,5 @@ def text(keeper_says: Sequence[str], buyer_says: Sequence[str], *, keeper: bool,
 
 
 def _lines(sentences: Sequence[str]) -> list[str]:
-    return [f"• {sentence}" for sentence in sentences]
+    """The sentences whose gaps this fishroom can fill."""
+    return [f"• {sentence}" for sentence in sentences if "  " not in sentence and sentence == sentence.strip()]

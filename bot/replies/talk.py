@@ -88,7 +88,8 @@ def no_such_setting(name: str, value: str) -> str:
 
 def setting_kept(name: str, value: str) -> str:
     """A setting was made."""
-    return f"{capital(name.replace('_', ' '))} is {value} from now on."
+    shown = "US" if value.lower() == "us" else value
+    return f"{capital(name.replace('_', ' '))}: {shown} from now on."
 
 
 def guest_added(name: str) -> str:
