@@ -59,7 +59,7 @@ def place_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partia
         return None
     if announced and name in scene.names.places and any(token.text in ("to", "in", "into") for token in tokens[:at]):
         return None
-    if name in PLACE_TYPES and any(token.kind == "word" and not token.means for token in tokens):
+    if name in PLACE_TYPES and any(token.kind == "word" and not token.means for token in tokens[at + 1 : at + 2]):
         return None
     if type_ is None or (not announced and spot.name is None and not spot.said[-1:].isdigit()):
         return None

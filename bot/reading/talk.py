@@ -190,6 +190,22 @@ def _anothers(clause: Clause, facts: Facts) -> bool:
     return any(n < facts.verb_at() and facts.tokens[n].note != "possessive" for n in facts.where("member"))
 
 
+def _undone_thing(clause: Clause, facts: Facts) -> bool:
+    """ "undo the lid", "take that back to the shop": nothing of the journal."""
+    behind = clause.tokens[facts.verb_at() + 1 :]
+    things = any(
+        token.has("thing") or (token.kind == "word" and not token.means and token.text not in _ENTRIES) for token in behind
+    )
+    return (
+        things
+        or len([token for token in clause.tokens if token.kind not in ("punct", "day") and not token.has("filler", "verb:undo")])
+        > 2
+    )
+
+
+_ENTRIES = ("last", "message", "mistake", "latest", "previous", "recent")
+
+
 def _is_score(token: Token) -> bool:
     """ "lost 3-0"."""
     ends = re.findall(r"\d+", token.text) if token.kind == "range" else []
@@ -200,11 +216,7 @@ def idle(clause: Clause, facts: Facts) -> bool:
     """Whether words of the trade are only talk here: figures of speech, things, or nothing that could be meant."""
     tokens = clause.tokens
     if clause.verb == "undo":
-        return (
-            bool(facts.unknown_words())
-            or facts.has("thing")
-            or len([token for token in tokens if token.kind not in ("punct", "day") and not token.has("filler", "verb:undo")]) > 2
-        )
+        return _undone_thing(clause, facts)
     settled = _plainly(clause, facts)
     if settled is not None:
         return settled
