@@ -50,7 +50,7 @@ def could_be(scene: Scene, question: Ask) -> tuple[str, ...]:
     names, about = scene.names(), question.about
     kinds = {item["kind"] for item in cast("dict[str, Any]", question.draft).get("items", ())}
     places: Sequence[str] = names.places
-    batches = tuple(label for label, one in names.batches.items() if one.get("count"))
+    batches = tuple(sorted((label for label, one in names.batches.items() if one.get("count") and one.get("strain")), key=counting))
     match about:
         case "female" | "male" if kinds & {"died", "culled", "left", "sold"} and question.value.isdigit():
             known = tuple(f"{sex} {question.value}" for sex in names.sexes_of(question.value))
@@ -58,7 +58,7 @@ def could_be(scene: Scene, question: Ask) -> tuple[str, ...]:
         case "female" | "male":
             fish = names.females if about == "female" else names.males
             other = names.males if about == "female" else names.females
-            found = [f"{about} {label}" if label in other else label for label in fish]
+            found = [f"{about} {label}" if label in other else label for label in sorted(fish, key=counting)]
         case "place" | "to" | "from" if "away" not in kinds:
             found = places
         case "batch":
@@ -68,9 +68,15 @@ def could_be(scene: Scene, question: Ask) -> tuple[str, ...]:
     return tuple(found) if 1 < len(found) <= MOST_CHOICES else ()
 
 
+def counting(label: str) -> tuple[int, str]:
+    """Labels in the order in which they are counted: 2 before 10, Z before AA."""
+    return len(label), label
+
+
 def question_words(scene: Scene, question: Ask) -> str:
     """The question in words."""
-    return asks.sentence(question.about, question.why, question.value, question.options, scene.style)
+    query = bool(question.draft) and not cast("dict[str, Any]", question.draft).get("events")
+    return asks.sentence(question.about, question.why, question.value, question.options, scene.style, query=query)
 
 
 def ask_unclear(scene: Scene, unclear: Unclear, items: Sequence[Item], heard: Heard) -> list[Reply]:
@@ -207,7 +213,8 @@ def _answer_choice(scene: Scene, draft: Draft, text: str) -> list[Reply] | None:
         return [Reply(talk.DROPPED)]
     if "no" in by_word and said in NO:
         said = "no"
-    option = by_word.get(said) or next((by_word[word] for word in by_word if word.endswith(f" {said}")), None)
+    ends = [word for word in by_word if word.endswith(f" {said}")]
+    option = by_word.get(said) or (by_word[ends[0]] if len(ends) == 1 else None)
     if option is None and draft.about == "pickup":
         return _another_day(scene, draft, said)
     if option is None:
@@ -230,6 +237,16 @@ def told_anew(scene: Scene, items: Sequence[Item]) -> None:
 def _is_told(waiting: Mapping[str, Any], told: Sequence[tuple[str, Mapping[str, str]]]) -> bool:
     about = {name: str(waiting["slots"][name]) for name in SUBJECTS if waiting["slots"].get(name)}
     return bool(about) and any(kind == waiting["kind"] and about.items() <= slots.items() for kind, slots in told)
+
+
+def picked(scene: Scene, text: str) -> list[Reply] | None:
+    """One of the options of the newest open question, said in its own words ("Ada's A"); else None."""
+    draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
+    said = " ".join(text.lower().replace("’", "'").strip(" .!?").split())
+    options = draft.draft.get("choose", {}) if draft else {}
+    if draft is None or "'s " not in said or said not in {option.lower() for option in options}:
+        return None
+    return answer_draft(scene, draft, said, scene.names())
 
 
 def _another_day(scene: Scene, draft: Draft, said: str) -> list[Reply] | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from bot.conversation import telling
+from bot.conversation import mixing, telling
 from bot.conversation.answering_water import water_lines
 from bot.conversation.by_strain import now_of
 from bot.conversation.here import Here
@@ -64,7 +64,8 @@ def _papers(scene: Scene, done: Recorded) -> tuple[list[str], list[Attachment]]:
             text, more = telling.with_papers(scene, room, found, scene.person.id, "", entry)
             lines += [text] if text else []
             files += more
-            if isinstance(entry.event, e.Reserved) and found.pickup is None and found.member == scene.person.id:
+            mine = isinstance(entry.event, e.Reserved) and found.pickup is None and found.member == scene.person.id
+            if mine and sum(isinstance(one.event, e.Reserved) for one in done.entries) == 1:
                 lines.append(orders.when_to_fetch(found.number))
     return lines, files
 
@@ -114,6 +115,7 @@ def _moved(scene: Scene, entry: Entry, room: Fishroom) -> Followed:
             ),
         ]
     ]
+    mixing.ask_once(scene, labels, to)
     return [follow.mixed_question(labels, to)], rows
 
 

@@ -13,10 +13,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, cast
 
-from bot.conversation import asking, recording
+from bot.conversation import asking, mixing, recording
 from bot.conversation.accepting import short_answer
 from bot.conversation.answering import ANSWERS as QUERIES
 from bot.conversation.answering import answer_query
+from bot.conversation.by_strain import propose_by_strain
 from bot.conversation.message import Reply
 from bot.conversation.own_words import READ, own_words
 from bot.conversation.scene import Scene
@@ -50,6 +51,8 @@ def hear_text(scene: Scene, text: str, revision: int = 0) -> list[Reply]:
     again = [entry for entry in earlier if entry.source and entry.source.revision == revision]
     if again:
         return recording.tell_again(scene, again)
+    if not revision and (picked := asking.picked(scene, text)) is not None:
+        return picked
     text = enter_room(scene, text)
     special = own_words(scene, text)
     if special is not None:
@@ -71,7 +74,7 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
         scene.room_id, reading = elsewhere
         names = scene.names()
     if not isinstance(reading, Events):
-        answered = asking.answer(scene, heard.text, names, stands_alone=isinstance(reading, Query))
+        answered = mixing.answered(scene, heard) or asking.answer(scene, heard.text, names, stands_alone=isinstance(reading, Query))
         if answered is not None:
             return answered
     return act(scene, reading, heard)
@@ -106,12 +109,25 @@ def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
         case Ask():
             if (no := not_theirs(scene, reading)) is not None:
                 return [Reply(no)]
+            if (more := more_than_there_is(reading)) is not None:
+                return propose_by_strain(scene, more, heard)
             return [asking.ask(scene, reading, heard)]
         case Nothing():
             answered = short_answer(scene, heard)
             if answered is not None:
                 return answered
             return [] if scene.origin.group else [Reply(talk.nothing(heard.text, heard.replaces != ()))]
+
+
+def more_than_there_is(question: Ask) -> list[Item] | None:
+    """A reservation by strain of more fish than there are: what there is is proposed, and the waiting list."""
+    waiting = cast("dict[str, Any]", question.draft or {}).get("items", ())
+    if question.about != "count" or question.why != "too_many" or len(waiting) != 1 or not question.value.isdigit():
+        return None
+    slots = waiting[0]["slots"]
+    if waiting[0]["kind"] != "reserved" or "batch" in slots or not slots.get("strain"):
+        return None
+    return [Item("reserved", {**slots, "count": int(question.value)})]
 
 
 MEMBERS_TELL = frozenset({

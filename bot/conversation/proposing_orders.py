@@ -133,7 +133,7 @@ def pickup_set(here: Here, slots: Slots) -> None:
     keeps = here.visit.is_keeper(here.person, here.room.id)
     alone = here.visit.is_guest(found.member, here.club_id) or (found.member == here.person and keeps)
     check_day(here, found, pickup, at, by_keeper=keeps)
-    at = at or (found.at if pickup == found.pickup else None)
+    at = at or found.at
     here.propose(e.PickupSet(found.number, pickup, at, None if alone or found.pickup is None else here.person))
 
 

@@ -26,7 +26,10 @@ if TYPE_CHECKING:
 
 LOOKED_BACK = 200
 """So many entries of the fishroom are looked through for the same thing told before."""
-FREELY = (e.Counted, e.Fed, e.StillHolding, e.WaterTested, e.Noted, e.TaskDone, e.TaskLater, e.TaskDropped, e.Photographed)
+FREELY = (
+    e.Counted, e.Fed, e.StillHolding, e.WaterTested, e.Noted, e.TaskDone, e.TaskLater, e.TaskDropped, e.Photographed,
+    e.PickupSet, e.PickupAgreed, e.PickupRefused, e.Confirmed, e.Declined, e.Cancelled,
+)  # fmt: skip
 """What may be told twice in a day without a question."""
 FREEING = (
     e.Offered, e.Wanted, e.WishAnswered, e.Cancelled, e.Declined, e.NoShow, e.ReservationChanged, e.Counted, e.Sexed, e.Measured

@@ -153,7 +153,8 @@ def _pickup(scene: Scene, entry: Entry, room: Fishroom) -> None:
     who = scene.person.name
     buyer_rows = rows(found.member) if found.member != scene.person.id else ()
     to_buyer(scene, entry, room, found, notices.pickup(entry.event, found, room, who, _style(scene, found.member)), buyer_rows)
-    to_keepers(scene, entry, room, notices.pickup(entry.event, found, room, who, scene.style), rows, found)
+    of_buyer = found.proposed is not None and found.proposed[2] == found.member
+    to_keepers(scene, entry, room, notices.pickup(entry.event, found, room, who, scene.style), rows if of_buyer else None, found)
 
 
 def _left(scene: Scene, entry: Entry, room: Fishroom) -> None:
