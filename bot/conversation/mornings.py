@@ -22,6 +22,7 @@ from core.club import Visit
 from core.fishroom.state import Fishroom
 from core.planning.care import CareTask, due_tasks, tasks_between
 from core.store.clubs import Club
+from core.store.drafts import Draft
 from core.store.people import Person
 
 LATE = timedelta(hours=20)
@@ -123,8 +124,13 @@ def _room_digest(
 
 
 def _open_questions(visit: Visit, person: str) -> list[str]:
-    drafts = visit.tx.drafts.open_of(person)
-    return [lines.open_questions([draft.text for draft in drafts])] if drafts else []
+    texts = dict.fromkeys(draft.text for draft in visit.tx.drafts.open_of(person) if something_waits(draft))
+    return [lines.open_questions(list(texts))] if texts else []
+
+
+def something_waits(draft: Draft) -> bool:
+    """Whether an open question holds up a record; what was only asked of the book is no loss."""
+    return bool(draft.draft.get("items") or draft.draft.get("reader", {}).get("events"))
 
 
 def _uncertain(visit: Visit, person: str, now: datetime) -> bool:
@@ -150,13 +156,17 @@ def _task_buttons(
 
 
 def let_go(visit: Visit, now: datetime) -> None:
-    """Open questions whose time is over are let go aloud."""
+    """Open questions whose time is over are let go aloud, those of one member in one message."""
+    over: dict[str, list[Draft]] = {}
     for draft in visit.tx.drafts.expired(now):
         visit.tx.drafts.close(draft.id, "expired")
-        clubs = visit.tx.clubs.of(draft.person)
+        if something_waits(draft):
+            over.setdefault(draft.person, []).append(draft)
+    for person, drafts in over.items():
+        clubs = visit.tx.clubs.of(person)
         if clubs:
-            text = lines.let_go(draft.text)
-            send(visit, clubs[0][0], draft.person, f"draft:{draft.id}", "notice", Reply(text), now)
+            text = lines.let_go(list(dict.fromkeys(draft.text for draft in drafts)))
+            send(visit, clubs[0][0], person, f"draft:{drafts[0].id}", "notice", Reply(text), now)
 
 
 def due_list(scene: Scene, span: str) -> list[Reply]:

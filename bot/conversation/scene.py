@@ -143,12 +143,13 @@ class Scene:
 
     def context(self) -> Context:
         """What "her", "them", "that batch" and "here" mean now."""
-        spoken = self.memory.get("spoken", {}) if self._fresh("spoken_at", SPOKEN_FOR) else {}
-        here = self.origin.here or (self.memory.get("here") if self._fresh("here_at", HERE_FOR) else None)
+        spoken = self.memory.get("spoken", {}) if self.fresh("spoken_at", SPOKEN_FOR) else {}
+        here = self.origin.here or (self.memory.get("here") if self.fresh("here_at", HERE_FOR) else None)
         slots = {name: spoken.get(name) for name in ("female", "male", "batch", "place", "reservation")}
         return Context(**slots, here=here)
 
-    def _fresh(self, name: str, span: timedelta) -> bool:
+    def fresh(self, name: str, span: timedelta) -> bool:
+        """Whether the moment remembered under this name is not longer ago."""
         at = self.memory.get(name)
         return at is not None and self.now - datetime.fromisoformat(at) < span
 

@@ -38,17 +38,44 @@ QUESTION = {
     "males": "How many males, and how many females?",
     "number": "Which number of the list?",
     "amount": "How much?",
+    "hangs_in": "Which tank does it hang in?",
+    "type": "Is it a tank, a box, a tub or a pond?",
+    "litres": "How many litres?",
+    "grams": "How many grams?",
+    "temp_c": "What was the temperature?",
+    "tan_mg_l": "What was the ammonia?",
+    "nitrite_mg_l": "What was the nitrite?",
+    "nitrate_mg_l": "What was the nitrate?",
+    "kh_dkh": "What was the KH?",
+    "gh_dgh": "What was the GH?",
+    "eggs": "How many eggs?",
+    "dead": "How many were dead?",
+    "min_mm": "From what size on?",
+    "by": "By which day?",
+    "until": "Until which day?",
+    "sitter": "Who looks after them?",
+    "weekdays": "On which weekdays?",
+    "task": "Every so often what: test water, change water, measure or count?",
+    "new": "Which letter shall the new batch have?",
+    "born": "When were they born?",
+    "sire": "Who is the father?",
+    "dam": "Who is the mother?",
 }
-NOUN = {"to": "place", "from": "place", "into": "batch", "new": "batch", "female": "female", "male": "male", "hangs_in": "place"}
+NOUN = {
+    "to": "place", "from": "place", "into": "batch", "new": "batch", "female": "female", "male": "male", "hangs_in": "place",
+    "ph": "pH", "temp_c": "a temperature of", "tan_mg_l": "ammonia", "nitrite_mg_l": "nitrite", "nitrate_mg_l": "nitrate", "kh_dkh": "KH",
+    "gh_dgh": "GH", "on": "the day", "min_mm": "a size of", "mean_mm": "a length of",
+}  # fmt: skip
+PLACES = ("place", "to", "from", "hangs_in")
 
 
-def sentence(about: str, why: str, value: str, options: Sequence[str], style: Style) -> str:
-    """The question for an open slot: `why` it is open, and the `value` that was said of it."""
+def _lead(about: str, why: str, value: str, options: Sequence[str], style: Style, query: bool) -> tuple[str, str]:
+    """What is the matter with what was said, and what is asked."""
     asked = QUESTION.get(about, f"What is the {about.replace('_', ' ')}?")
     noun = NOUN.get(about, about.replace("_", " "))
     match why:
         case "unknown" if value:
-            lead = f"I know no {named(noun, value)} here, so nothing is recorded yet."
+            lead = f"I know no {named(noun, value)} here{'' if query else ', so nothing is recorded yet'}."
         case "taken" if value:
             lead = f"{capital(noun)} {value} is taken already."
             asked = f"Which other {noun}?"
@@ -58,6 +85,8 @@ def sentence(about: str, why: str, value: str, options: Sequence[str], style: St
         case "too_many":
             lead = f"{value or 'That'} is more than the book has there."
             asked = "What is the right number?"
+        case "impossible" if about == "female":
+            lead = "Only a female can do that."
         case "impossible":
             lead = f"{value[:1].upper()}{value[1:]} cannot be." if value else "That cannot be."
         case "implausible":
@@ -74,6 +103,12 @@ def sentence(about: str, why: str, value: str, options: Sequence[str], style: St
             lead, asked = "That is too long for me to read safely.", "Please tell it in shorter messages."
         case _:
             lead = ""
+    return lead, asked
+
+
+def sentence(about: str, why: str, value: str, options: Sequence[str], style: Style, *, query: bool = False) -> str:
+    """The question for an open slot: `why` it is open, and the `value` that was said of it. A `query` records nothing anyway."""
+    lead, asked = _lead(about, why, value, options, style, query)
     if options:
         asked = f"{_stem(about, options)} {listed(options, 'or')}?"
     if about == "reservation" and why == "unknown":
@@ -82,7 +117,14 @@ def sentence(about: str, why: str, value: str, options: Sequence[str], style: St
         asked = "Since when?"
     if about == "strain" and why == "unknown":
         asked = 'Which strain is meant? A new one is added with "new strain NAME".'
+    if about in PLACES and why == "unknown" and value and not query:
+        asked += f' A new one is added like this: "new {_new_place(value)}, 120 litres".'
     return " ".join(part for part in (lead, asked) if part)
+
+
+def _new_place(value: str) -> str:
+    """What was said of a place, with the kind of place in it."""
+    return value if any(kind in value.lower() for kind in ("tank", "box", "tub", "pond")) else f"tank {value}"
 
 
 def named(noun: str, value: str) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bot.replies.words import listed
+
 NOTHING_DUE = "Nothing is due. Enjoy the fish."
 
 
@@ -17,6 +19,9 @@ def uncertain(count: int) -> str:
     return f"({count} earlier message{'s' if count > 1 else ''} from me may not have reached you; a machine was restarted.)"
 
 
-def let_go(text: str) -> str:
-    """An open question expires."""
-    return f'I let your message "{text}" go, since my question about it stayed open. Nothing of it was recorded; tell it again if it still matters.'
+def let_go(texts: Sequence[str]) -> str:
+    """Open questions expire."""
+    quoted = listed(f'"{text}"' for text in texts)
+    if len(texts) == 1:
+        return f"I let your message {quoted} go, as my question about it stayed open. Nothing of it was recorded; tell it again if it still matters."
+    return f"I let {quoted} go, as my questions about them stayed open. Nothing of them was recorded; tell again what still matters."

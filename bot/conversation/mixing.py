@@ -1,0 +1,47 @@
+"""Batches of a strain that meet in one place: the question is asked once, and answered in a few words as well as by its buttons."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from bot.conversation.message import Reply
+from bot.conversation.scene import Scene
+from bot.reading import Item
+from core.fishroom.names import find_batch
+
+if TYPE_CHECKING:
+    from bot.conversation.hearing import Heard
+
+ASKED_FOR = timedelta(hours=12)
+LONGEST = 60
+"""Characters of an answer; what is longer tells more than one thing."""
+_APART = re.compile(
+    r"\bcan (?:\w+ )?(?:tell|be told)\b|^(?:yes )?(?:told |kept |keep them )?apart$|\bnot mixed\b|\beasy to tell\b|^(?:they are )?separate$"
+)
+_MIXED = re.compile(r"\bmixed\b|\bone (?:lot|stock|batch) now\b|\b(?:cant|cannot|can not) (?:\w+ )?(?:tell|be told)\b|\bno (?:way to|idea)\b")
+
+
+def ask_once(scene: Scene, labels: Sequence[str], place: str) -> None:
+    """Remember what was asked, so that "mixed now" answers it."""
+    scene.remember(mixing={"room": scene.room_id, "batches": list(labels), "place": place}, mixing_at=scene.now.isoformat())
+
+
+def answered(scene: Scene, heard: Heard) -> list[Reply] | None:
+    """The replies where the text answers the question that was asked last; else None."""
+    from bot.conversation.recording import record_items
+
+    asked = scene.memory.get("mixing")
+    said = " ".join(re.sub(r"[^\w\s]", " ", heard.text.lower().replace("'", "").replace("’", "")).split())
+    if not asked or len(said) > LONGEST or not scene.fresh("mixing_at", ASKED_FOR):
+        return None
+    kind = "told_apart" if _APART.search(said) else "mixed" if _MIXED.search(said) else None
+    room = scene.visit.room(asked["room"])
+    found = [find_batch(room, label) for label in asked["batches"]]
+    if kind is None or None in found or len({batch.id for batch in found if batch}) < len(found):
+        return None
+    scene.room_id = asked["room"]
+    scene.remember(mixing=None)
+    return record_items(scene, [Item(kind, {"batches": asked["batches"], "place": asked["place"]})], heard)
