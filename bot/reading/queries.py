@@ -44,7 +44,7 @@ from bot.reading.tokens import Token
 
 _ASKING = re.compile(
     r"^(?:(?:ok|so|and|but|hi|hey|hello|hiya|um|er|please|pls|oh|well|btw|by the way|also|now|then|just|morning|yo|bot|frywire|,|quick question|:)\s*)*"
-    r"(?:whats?|whos?|wheres?|whens?|hows?|which|why|whose|what|who|where|when|how|is|are|can|could|do|does|did(?! (?:a|an|the|another|some|my|\d))|has|have|am|was|were|will|would|should|any|anyone|anything|anybody|isnt|arent|whatre|wat|wot|wher|whod|shall|may|got any|got some|theres any|do you|has anyone|tell me|remind me|show me|show|list|give me|let me see|lemme see|lemme know|let me know|need to know|i need to know|i want to know|want to know|id like to know|wondering|curious)\b"
+    r"(?:whats?|whos?|wheres?|whens?|hows?|which|why|whose|what|who|where|when|how|is|are|can(?! confirm| report)|could|do|does|did(?! (?:a|an|the|another|some|my|\d))|has|have|am|was|were|will|would|should|any|anyone|anything|anybody|isnt|arent|whatre|wat|wot|wher|whod|shall|may|got any|got some|theres any|do you|has anyone|tell me|remind me|show me|show|list|give me|let me see|lemme see|lemme know|let me know|need to know|i need to know|i want to know|want to know|id like to know|wondering|curious)\b"
 )
 
 
@@ -175,7 +175,7 @@ _RULES: tuple[Rule, ...] = (
     ),
     _rule(
         rf"\b(?:{_PARAM})\b.*\b(?:in|of|at|for|like|ok|okay|doing|was|is|last)\b|\b(?:hows|how is|how are|whats|what is|what are|what was|is|are|check)\b.*\b(?:{_PARAM}|levels|readings?|no 2|no 3|nh 3)\b|\b(?:is|are)\b.*\b(?:safe|toxic|poisonous)\b",
-        r"^(?:(?:last |latest |recent )?water(?: values| params| readings| quality| tests?| history)?|params|parameters|readings)\b(?: for| of| in)?(?!.*\d\.)",
+        r"^(?!water (?:change|changes|changed)\b)(?:(?:last |latest |recent )?water(?: values| params| readings| quality| tests?| history)?|params|parameters|readings)\b(?: for| of| in)?(?!.*\d\.)",
         lambda q: water(q),
     ),
     _rule(
