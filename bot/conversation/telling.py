@@ -9,11 +9,13 @@ from bot.conversation.handing_over import contact, in_calendar
 from bot.conversation.message import Attachment, Button, Reply
 from bot.conversation.scene import Scene, style_of
 from bot.conversation.sending import send
-from bot.replies import naming, notices
+from bot.replies import naming, notices, recorded, watering
 from core import events as e
+from core.biology.water import Urgency
 from core.club import Recorded
 from core.events import Entry
 from core.fishroom.state import Fishroom, Reservation
+from core.planning.water_verdict import water_verdict
 
 Rows = tuple[tuple[Button, ...], ...]
 
@@ -170,6 +172,43 @@ def _called_there(scene: Scene, room_id: str, formerly: str) -> str | None:
     return next((naming.fish_name(fish) for fish in there if fish.formerly == formerly), None)
 
 
+def _away(scene: Scene, entry: Entry, room: Fishroom) -> None:
+    """The sitter hears of it at once; the daily list comes while it lasts."""
+    event: Any = entry.event
+    if event.sitter:
+        notice(scene, event.sitter, entry, notices.asked_to_sit(event, keeper_of(scene, room), _style(scene, event.sitter)))
+
+
+def _taken_back(scene: Scene, entry: Entry, room: Fishroom) -> None:
+    """An absence that is taken back (or put back) is told to who was to look after the fish."""
+    event: Any = entry.event
+    [meant] = scene.visit.tx.journal.entries(entry.stream, after=event.target - 1)[:1]
+    if isinstance(meant.event, e.Away) and meant.event.sitter:
+        text = notices.not_to_sit(meant.event, keeper_of(scene, room), _style(scene, meant.event.sitter))
+        notice(scene, meant.event.sitter, entry, text)
+
+
+def _died(scene: Scene, entry: Entry, room: Fishroom) -> None:
+    """Deaths that a sitter finds are told to the keepers."""
+    if not scene.visit.is_keeper(scene.person.id, room.id):
+        for keeper in scene.visit.keepers(room.id):
+            line = recorded.line(entry, recorded.Scene(room, _style(scene, keeper), scene.members, {}))
+            notice(scene, keeper, entry, notices.found_by(scene.person.name, line))
+
+
+def _tested(scene: Scene, entry: Entry, room: Fishroom) -> None:
+    """Dangerous water is told at once to every keeper who did not test it, at any hour."""
+    event: Any = entry.event
+    found = water_verdict(room, event.place, scene.today)
+    if found is None or found.assessment.urgency is not Urgency.NOW:
+        return
+    for keeper in scene.visit.keepers(room.id):
+        if keeper != scene.person.id:
+            text = notices.found_by(scene.person.name, "\n".join(watering.verdict(found, _style(scene, keeper))))
+            key = f"water:{entry.stream}:{entry.number}:{keeper}"
+            send(scene.visit, scene.club, keeper, key, "alert", Reply(text), scene.now, urgent=True)
+
+
 TELL: Mapping[type[e.Event], Callable[[Scene, Entry, Fishroom], None]] = {
     e.Reserved: _reserved,
     e.Confirmed: _state,
@@ -181,4 +220,8 @@ TELL: Mapping[type[e.Event], Callable[[Scene, Entry, Fishroom], None]] = {
     e.PickupAgreed: _pickup,
     e.PickupRefused: _pickup,
     e.Left: _left,
+    e.Away: _away,
+    e.Voided: _taken_back,
+    e.Died: _died,
+    e.WaterTested: _tested,
 }

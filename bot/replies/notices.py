@@ -80,3 +80,21 @@ def fish_came(event: e.Left, room: Fishroom, keeper: str, called: str | None) ->
     name = f"as {naming.inside(called)}" if called else "now"
     there = f" It stands in your book {name}; tell me where it swims." if event.to_room else ""
     return f"{keeper} gave you {naming.inside(naming.fish(room, event.fish, with_strain=True))}.{there}"
+
+
+def asked_to_sit(event: e.Away, keeper: str, style: Style) -> str:
+    """Somebody is named to look after the fish."""
+    return (
+        f"{keeper} is away {style.days(event.from_day, event.to_day)} and has named you to look after the fish. "
+        "Each of those mornings I send you a short list of what to do, in plain words."
+    )
+
+
+def not_to_sit(event: e.Away, keeper: str, style: Style) -> str:
+    """The absence was taken back."""
+    return f"{keeper} has changed the plan: {style.days(event.from_day, event.to_day)} is off, so there is nothing to look after."
+
+
+def found_by(who: str, line: str) -> str:
+    """What somebody else found in the keeper's fishroom."""
+    return f"{who} tells: {line}"
