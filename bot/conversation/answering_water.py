@@ -21,9 +21,18 @@ def water_lines(scene: Scene, room: Fishroom, place: str, *, ask_unit: bool = Fa
     return [*lines, ASK_UNIT] if ask_unit else lines
 
 
+def changed_since(scene: Scene, room: Fishroom, place: str) -> list[str]:
+    """The water changes that the last test may not have seen."""
+    found = water_verdict(room, place, scene.today)
+    if found is None:
+        return []
+    changes = [one for one in room.water_changes.get(room.water_of(place), []) if found.on <= one.on <= scene.today]
+    return [watering.changed(changes[-1], scene.style)] if changes else []
+
+
 def water_answer(scene: Scene, slots: Mapping[str, Any]) -> list[Reply]:
     """Is the water safe?"""
     room = scene.room
     place = str(slots.get("place") or "")
-    lines = water_lines(scene, room, place) if room else []
+    lines = [*water_lines(scene, room, place), *changed_since(scene, room, place)] if room else []
     return [Reply("\n".join(lines) or f'The water of {place} was never tested. "{place} ph 8 amm 0 temp 26c" tells me.')]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import timedelta
 from typing import Any
 
 from bot.conversation import mixing, telling
@@ -23,6 +24,8 @@ from core.planning import kin
 from core.planning.outlook import brood_outlook
 from core.planning.waiting import place_in_row
 
+KIT_ASKED_EVERY = timedelta(days=30)
+"""The unit of the ammonia kit is asked for, and not again with every test."""
 Rows = list[list[Button]]
 Followed = tuple[list[str], Rows]
 
@@ -139,7 +142,8 @@ def _released(scene: Scene, entry: Entry, room: Fishroom) -> Followed:
 def _water(scene: Scene, entry: Entry, room: Fishroom) -> Followed:
     event: Any = entry.event
     rows: Rows = []
-    if event.tan_mg_l and not room.settings.get("kit_unit"):
+    if event.tan_mg_l and not room.settings.get("kit_unit") and not scene.fresh("kit_asked", KIT_ASKED_EVERY):
+        scene.remember(kit_asked=scene.now.isoformat())
         rows = [
             [
                 scene.button("as N", {"do": "record", "items": [_setting("N")]}),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.replies.words import Style, capital, days_long, number
 from core.biology.water import Advice, Assumption, Finding, Parameter, Reason, Urgency
+from core.fishroom.records import WaterChange
 from core.planning.water_verdict import WaterVerdict
 
 HELPS = {
@@ -92,3 +93,9 @@ def _change(one: Finding) -> str:
     if change.times > 1:
         return f"{usual}; {change.times} changes of {change.share:.0%}, some hours apart, bring it to {number(change.target, 3)}."
     return f"{usual}, {change.share:.0%} to {number(change.target, 3)}."
+
+
+def changed(change: WaterChange, style: Style) -> str:
+    """Water was changed since the test, or on its day."""
+    amount = f"{number(change.percent, 0)} %" if change.percent is not None else style.volume(change.litres or 0)
+    return f"Water changed {style.near(change.on)}: {amount}. A new test shows what it did."

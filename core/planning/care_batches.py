@@ -177,7 +177,7 @@ def _ready(look: Look, batch: Batch) -> Iterator[CareTask]:
     kept = batch.held_back_count or any(change.kind == "bred_on" for change in batch.changes)
     about: dict[str, Any] = {"place": _place(batch), "batch": batch.id, "ready": ready, "count": batch.count}
     if not kept and batch.count >= WORTH_CHOOSING and batch.offer is None:
-        yield look.task("hold_back", batch.id, due - days(3), due, **about)
+        yield look.task("hold_back", batch.id, min(due, max(due - days(3), _came(batch))), due, **about)
     if batch.offer is None and batch.count > batch.held_back_count:
         yield look.task("offer", batch.id, due, due, **about)
 
@@ -194,6 +194,11 @@ def _deaths(look: Look) -> Iterator[CareTask]:
             "settle_deaths", place, first + days(1), first + days(2), cycle=first.isoformat(), place=place,
             urgency=Urgency.SOON if promised else Urgency.NORMAL, count=sum(d.count for d in here), batches=batches,
         )  # fmt: skip
+
+
+def _came(batch: Batch) -> date:
+    """The first day on which the book knows of the batch: nothing was due before."""
+    return min((change.on for change in batch.changes), default=date.min)
 
 
 def _place(batch: Batch) -> str | None:
