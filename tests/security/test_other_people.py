@@ -33,7 +33,7 @@ def test_a_member_changes_nothing_in_another_keepers_fishroom(club: Club, text: 
     assert club.heads() == before
 
 
-@pytest.mark.parametrize("text", ("promise level 50%", "invite Eve as organiser", "invite Eve as keeper"))
+@pytest.mark.parametrize("text", ["promise level 50%", "invite Eve as organiser", "invite Eve as keeper"])
 @pytest.mark.parametrize("who", BUYERS[:1])
 def test_a_buyer_neither_sets_the_club_nor_invites(club: Club, who: str, text: str) -> None:
     before, invitations = club.heads(), count(club, "invitations")
@@ -47,7 +47,7 @@ def test_a_keeper_makes_no_organiser(club: Club) -> None:
     assert count(club, "invitations") == before
 
 
-@pytest.mark.parametrize("text", (*MEDDLING, "reserve 4 of A", "reserve 4 of Marit's A", "reserve 4 yellow labs"))
+@pytest.mark.parametrize("text", [*MEDDLING, "reserve 4 of A", "reserve 4 of Marit's A", "reserve 4 yellow labs"])
 @pytest.mark.parametrize("who", ["Eva", "Mal"])
 def test_a_member_of_another_club_changes_nothing(club: Club, who: str, text: str) -> None:
     before = club.heads()
