@@ -168,12 +168,28 @@ def rows(scene: Scene, draft: int, options: Sequence[str]) -> tuple[tuple[Button
     return tuple(tuple(made[at : at + wide]) for at in range(0, len(made), wide))
 
 
-def answer(scene: Scene, text: str, names: Names, *, stands_alone: bool) -> list[Reply] | None:
-    """The newest open question answered by the text; None when it does not answer it."""
+def answer(
+    scene: Scene, text: str, names: Names, *, stands_alone: bool, kinds: frozenset[str] = frozenset()
+) -> list[Reply] | None:
+    """The newest open question answered by the text; None when it does not answer it.
+
+    `kinds`: what the text itself begins to tell; a text that tells of something else is no answer.
+    """
     draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
-    if draft is None:
+    if draft is None or not kinds <= waiting_kinds(draft):
         return None
     return answer_draft(scene, draft, text, names, stands_alone=stands_alone)
+
+
+def kinds_asked(question: object) -> frozenset[str]:
+    """The kinds of events that a question of the reader's is about."""
+    waiting = cast("dict[str, Any]", question.draft or {}) if isinstance(question, Ask) else {}
+    return frozenset(item["kind"] for item in waiting.get("items", ()))
+
+
+def waiting_kinds(draft: Draft) -> frozenset[str]:
+    """The kinds of events that wait in an open question."""
+    return frozenset(one["kind"] for one in draft.draft.get("items") or draft.draft.get("reader", {}).get("items", ()))
 
 
 def answer_draft(scene: Scene, draft: Draft, text: str, names: Names, *, stands_alone: bool = False) -> list[Reply] | None:

@@ -74,7 +74,8 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
         scene.room_id, reading = elsewhere
         names = scene.names()
     if not isinstance(reading, Events):
-        answered = mixing.answered(scene, heard) or asking.answer(scene, heard.text, names, stands_alone=isinstance(reading, Query))
+        alone, kinds = isinstance(reading, Query), asking.kinds_asked(reading)
+        answered = mixing.answered(scene, heard) or asking.answer(scene, heard.text, names, stands_alone=alone, kinds=kinds)
         if answered is not None:
             return answered
     return act(scene, reading, heard)
@@ -140,9 +141,10 @@ MEMBERS_TELL = frozenset({
 def not_theirs(scene: Scene, question: Ask) -> str | None:
     """Why not to ask: somebody without a fishroom has nothing to record in one."""
     kinds = {item["kind"] for item in cast("dict[str, Any]", question.draft or {}).get("items", ())}
-    if scene.room_id is not None or not kinds or kinds & MEMBERS_TELL or kinds & set(QUERIES):
+    areas = {QUERIES[kind].area if kind in QUERIES else Area.STOCK for kind in kinds - MEMBERS_TELL}
+    if scene.room_id is not None or kinds & MEMBERS_TELL or not areas <= {Area.STOCK, Area.SEEING_THE_ROOM}:
         return None
-    return refused.sentence(Refused("not_allowed", area=Area.STOCK), scene.style, None)
+    return refused.sentence(Refused("not_allowed", area=min(areas)), scene.style, None) if areas else None
 
 
 _AT = re.compile(r"^\s*(?:at|in|for)\s+(?P<name>[^:,]{2,40}?)(?:['’]s)?\s*[:,]\s*(?P<rest>.+)$", re.IGNORECASE | re.DOTALL)
