@@ -29,16 +29,13 @@ def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
         )
         if (
             _opens_question(tail)
+            and not (_offers_to_come(tail) and not sentence.asked)
             and not (_reports_after_aux(tail) and not sentence.asked)
             and not is_question(head, False)
             and has_report(head)
         ):
             return head, tail
-    if (
-        not sentence.asked
-        and re.match(r"^(?:i )?can (?:pick ?up|collect|fetch|come)\b", _flat(tokens))
-        and any(token.kind == "day" for token in tokens)
-    ):
+    if not sentence.asked and _offers_to_come(tokens):
         return list(tokens[1:]), []
     named = _NAMED_QUERY.search(_flat(tokens)) is not None
     if not sentence.asked and not named and _reports_after_aux(tokens) and has_report(tokens):
@@ -52,6 +49,13 @@ def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
     if opens and _opens_question(tokens) and not _reports_after_aux(tokens):
         return [], tokens
     return tokens, []
+
+
+def _offers_to_come(tokens: Sequence[Token]) -> bool:
+    """ "can pick up sunday"."""
+    return bool(re.match(r"^(?:i )?can (?:pick ?up|collect|fetch|come)\b", _flat(tokens))) and any(
+        token.kind == "day" for token in tokens
+    )
 
 
 _PERSONS = frozenset(

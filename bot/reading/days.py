@@ -124,6 +124,11 @@ FULL_NAMES = frozenset(
         "october",
         "november",
         "december",
+        "morning",
+        "evening",
+        "afternoon",
+        "overnight",
+        "tonight",
     ]
 )
 """Words of dates that a misspelling may be mended to; nothing is ever mended away from a date."""

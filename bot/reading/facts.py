@@ -202,6 +202,8 @@ class Facts:
         """The day the clause names (or the head of the message); None where none is named."""
         spans = [n for n in self.where("day") if n not in self.used]
         self.used.update(spans)
+        if any(self._doubted(n) for n in spans):
+            return Trouble(slot, "ambiguous", self.tokens[spans[0]].text)
         found = [self.tokens[n].value for n in spans]
         head = self.scene.memory.head_day
         chosen = [span for span in found if isinstance(span, days.DaySpan)] or ([head] if head else [])
@@ -218,6 +220,11 @@ class Facts:
         if self.names.club_began and direction == "past" and result < self.names.club_began:
             return Trouble(slot, "implausible", chosen[0].words)
         return result
+
+    def _doubted(self, n: int) -> bool:
+        """ "maybe since tuesday"."""
+        before = [token for token in self.tokens[max(0, n - 2) : n] if token.text != "since"]
+        return bool(before) and before[-1].has("hedge")
 
     def _one_of(self, results: set[date | days.DayTrouble], slot: str) -> Trouble:
         options = sorted(day.isoformat() for day in results if isinstance(day, date))

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from bot.reading.tokens import Token
 
 WATER = ("ph", "tan_mg_l", "nitrite_mg_l", "nitrate_mg_l", "temp_c", "kh_dkh", "gh_dgh")
-STANDS_AT = ("now", "=", ":", "is", "are", "left", "currently", "has", "have")
+STANDS_AT = ("now", "total of", "total", "=", ":", "is", "are", "left", "currently", "has", "have")
 
 
 def implied_verb(inner: Sequence[Token]) -> str | None:

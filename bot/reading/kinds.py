@@ -70,6 +70,13 @@ def _hold(facts: Facts) -> str:
     return "reserve" if facts.where("batch") or for_someone else "hold"
 
 
+def _die(facts: Facts) -> str:
+    """ "f7 passed on tuesday" died; "passed on f7 to Oleg" has left."""
+    verb = facts.verb_at()
+    handed = bool(facts.where("member")) or any(n > verb for n in facts.where("fish"))
+    return "leave" if facts.tokens[verb].text.startswith("passed") and "away" not in facts.tokens[verb].text and handed else "die"
+
+
 def _cull(facts: Facts) -> str:
     """ "put down 4 of C for Tomek" reserves; "put down 2 bent ones in E" culls."""
     down = any(token.text == "put down" for token in facts.tokens)
@@ -111,6 +118,8 @@ def _move(facts: Facts) -> str:
     away = any(facts.before(n) in ("to", "went to", "gone to", "gone", "has gone to") for n in facts.where("member"))
     if away and facts.where("fish") and not facts.where("place"):
         return "leave"
+    if len(facts.where("batch")) == 2 and facts.quantities and facts.tokens[facts.where("batch")[1] - 1].has("call_it"):
+        return "split"
     if facts.has("verb:pickup") or (facts.where("reservation", "hash") and facts.where("day", "clock")):
         return "pickup"
     return "offer" if facts.has("verb:offer") and not facts.where("place") else "move"
@@ -143,6 +152,7 @@ _SHIFTS: dict[str, Callable[[Facts], str]] = {
     "hold": _hold,
     "lose": _lose,
     "cull": _cull,
+    "die": _die,
     "merge": _merge,
     "join": _join,
     "leave": _leave,

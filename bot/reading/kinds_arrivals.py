@@ -105,7 +105,7 @@ def origin(facts: Facts) -> str | None:
         if token.text != "from" or n + 1 >= len(facts.tokens) or n in facts.used:
             continue
         end = n + 1
-        while end < len(facts.tokens) and _part_of_name(facts, end):
+        while end < len(facts.tokens) and _part_of_name(facts, end) and not _name_is_over(facts, n, end):
             end += 1
         words = [facts.tokens[k] for k in range(n + 1, end) if facts.tokens[k].text not in ("the", "a", "my", "our")]
         if words:
@@ -115,6 +115,11 @@ def origin(facts: Facts) -> str | None:
                 for word in words
             )
     return None
+
+
+def _name_is_over(facts: Facts, start: int, n: int) -> bool:
+    """ "from Priya cheers": behind a member, or at a word that says nothing, a name ends."""
+    return n > start + 1 and (facts.tokens[n - 1].kind == "member" or (facts.tokens[n].has("filler") and facts.tokens[n - 1].text not in ("the", "a", "my", "our")))
 
 
 def _part_of_name(facts: Facts, n: int) -> bool:

@@ -39,7 +39,9 @@ def _sample_size(facts: Facts, partial: Partial) -> None:
     for quantity in facts.free():
         before = facts.before(quantity.at)
         if (
-            before in ("n", "=", "over", "of", "from", "sample of", "(", "sample", "measured", "on") or quantity.noun == "fry"
+            before in ("n", "=", "over", "of", "from", "sample of", "(", "sample", "measured", "on")
+            or quantity.noun == "fry"
+            or any(token.has("verb:measure") for token in facts.tokens[quantity.end : quantity.end + 1])
         ) and isinstance(quantity.value, int):
             facts.use(quantity)
             partial.put("n", quantity.value)

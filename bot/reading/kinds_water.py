@@ -48,10 +48,23 @@ def tested(facts: Facts) -> list[Partial]:
         if slot and slot != "temp_c" and not unit_only:
             partial.put(slot, _value_at(facts, n, slot))
     _temperature(facts, partial)
-    if not set(WATER) & (set(partial.slots) | {trouble.slot for trouble in partial.troubles}):
-        partial.put("ph", Trouble("ph"))
+    told = [slot for slot in WATER if slot in partial.slots or any(trouble.slot == slot for trouble in partial.troubles)]
+    if not told:
+        _same_again(facts, partial)
+    facts.scene.memory.parameter = told[0] if len(told) == 1 else facts.scene.memory.parameter if not told else None
     on_day(facts, partial)
     return [partial]
+
+
+def _same_again(facts: Facts, partial: Partial) -> None:
+    """ "ph tank 1 8.1, tank 2 8.2": the value of the clause before, its name left out."""
+    slot = facts.scene.memory.parameter
+    bare = [quantity for quantity in facts.free() if quantity.bare and quantity.value is not None]
+    if slot is None or slot == "temp_c" or len(bare) != 1:
+        partial.put("ph", Trouble("ph"))
+        return
+    value = facts.use(bare[0])
+    partial.put(slot, _checked(slot, value.value or 0, value.said))
 
 
 _BOUNDS = ("under", "below", "less than", "<", "over", "above", "more than", ">", "between", "up to")
@@ -68,6 +81,16 @@ _SKIPPED = (
     "around",
     "~",
     "came",
+    "dropped",
+    "fell",
+    "fallen",
+    "risen",
+    "rose",
+    "gone",
+    "went",
+    "climbed",
+    "crept",
+    "jumped",
     "up",
     "down",
     "to",
@@ -287,7 +310,7 @@ def fed(facts: Facts) -> list[Partial]:
         facts.used.add(n)
         order.append((n, Partial("fed")))
         order[-1][1].put("batch", facts.known_batch(str(facts.tokens[n].value)))
-    if facts.where("strain") and not batches:
+    if facts.where("strain") and not batches and not _only_breeders(facts, spots):
         order.append((0, _fed_batch(facts)))
     else:
         order.extend((n, _fed_place(facts, facts.place(n, "place"))) for n in spots)
@@ -296,6 +319,14 @@ def fed(facts: Facts) -> list[Partial]:
     _grams(facts, weights, partials)
     on_day(facts, *partials)
     return partials
+
+
+def _only_breeders(facts: Facts, spots: list[int]) -> bool:
+    """ "fed the labs in tank 1": no young of theirs stand there."""
+    strains = {str(facts.tokens[n].value) for n in facts.where("strain")}
+    places = facts.place_names()
+    young = [letter for place in places for letter in facts.names.batches_in(place)]
+    return bool(spots) and bool(places) and not any(facts.names.batches[letter].get("strain") in strains for letter in young)
 
 
 def _fed_place(facts: Facts, place: str | Trouble) -> Partial:

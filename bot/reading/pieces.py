@@ -40,7 +40,7 @@ class Sentence:
 
 def _goes_on(last: Sentence, following: Sentence) -> bool:
     """ "Stripped 6 last night. 27 fry went into box 2": the fry of the sentence before."""
-    if _bare_values(last, following) or _bare_place(last, following):
+    if _bare_values(last, following) or _bare_place(last, following) or _bare_verb(last, following):
         return True
     told = any(verb_of(token) in ("strip", "release") for token in last.tokens) and not last.asked and not following.asked
     own = any(token.kind in ("fish", "batch", "reservation", "hash", "percent") for token in following.tokens)
@@ -69,6 +69,13 @@ def _bare_values(last: Sentence, following: Sentence) -> bool:
     told = any(token.kind in ("number", "suffixed", "length") for token in last.tokens)
     new = any(token.kind in ("number", "suffixed", "length") for token in following.tokens)
     return bool(verbs) and values and new and not told and not last.asked and not following.asked
+
+
+def _bare_verb(last: Sentence, following: Sentence) -> bool:
+    """ "Spawning! Biscuit and male 2": the verb called out first."""
+    alone = [token for token in last.tokens if token.kind != "punct"]
+    shouted = len(alone) == 1 and verb_of(alone[0]) is not None and alone[0].has("form:done") and not is_weak(alone[0])
+    return shouted and not last.asked and not following.asked and not any(verb_of(token) for token in following.tokens)
 
 
 def _bare_place(last: Sentence, following: Sentence) -> bool:

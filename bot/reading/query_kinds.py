@@ -108,6 +108,7 @@ def _available(question: Question) -> Partial | None:
     if len(counts) == 1:
         partial.put("count", facts.use(counts[0]).value)
     partial.put("min_mm", least_length(facts))
+    facts.used.update(n for n in facts.where("day") if getattr(facts.tokens[n].value, "form", "") == "ago:0")
     day = facts.day("future", "by")
     partial.put("by", day if isinstance(day, Trouble) or day is None else day.isoformat())
     return partial
@@ -312,7 +313,9 @@ def ration(question: Question) -> Partial | None:
 
 def water(question: Question) -> Partial | None:
     """How the water of a place is."""
-    if any(token.kind == "number" for token in question.facts.tokens):
+    if any(token.kind == "number" for token in question.facts.tokens) or re.match(
+        r"^(?:why|how (?:do|can|should|to))\b", question.flat
+    ):
         return None
     partial = Partial("water")
     places = [subject for subject in the_subject(question, ("place",)) if subject[0] == "place"]

@@ -19,6 +19,8 @@ class Memory:
     batches: tuple[str, ...] = ()
     places: tuple[str, ...] = ()
     reservation: str | None = None
+    parameter: str | None = None
+    """The one water value last told of."""
     head_day: days.DaySpan | None = None
     taken: list[str] = field(default_factory=list)
     new_places: list[str] = field(default_factory=list)

@@ -132,7 +132,7 @@ def _append_name(run: Run, n: int, length: int, known: tuple[str, str], possessi
     if typed and (following is None or following.kind != "number") and not run.text(n).startswith(PLACE_TYPES):
         length += 1
     token = run.span(n, length, kind, value)
-    run.out.append(replace(token, note="possessive") if possessive or re.search(r"['’]s$", run.raw(n)) else token)
+    run.out.append(replace(token, note="possessive") if possessive or re.search(r"['’]s$", run.raw(n).lower()) else token)
     return length
 
 

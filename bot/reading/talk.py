@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from bot.reading.facts import Facts
+from bot.reading.figures import figure_of_speech, undone_thing
 from bot.reading.pieces import Clause, names_something
 from bot.reading.tokens import Token
 
@@ -98,125 +98,20 @@ def _plainly(clause: Clause, facts: Facts) -> bool | None:
     tokens = clause.tokens
     if any(token.has("thing") and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
         return True
-    if _figure(clause, facts) or _given_something(clause, facts):
+    if figure_of_speech(clause, facts):
         return True
-    if clause.verb in ("die", "lose") and (clause.having("money") or _anothers(clause, facts)):
-        return True
-    if clause.verb == "lose" and any(_is_score(token) for token in tokens):
-        return True
-    if (
-        clause.verb == "hold"
-        and clause.having("day")
-        and any(token.text == "since" for token in tokens)
-        and not facts.unknown_words()
-    ):
+    since = clause.having("day") and any(token.text == "since" for token in tokens)
+    if clause.verb == "hold" and since and not facts.unknown_words():
         return False
-    if (
-        clause.verb in ("count", "lose")
-        and facts.quantities
-        and not names_something(clause)
-        and all(q.why == "uncertain" for q in facts.quantities)
-    ):
-        return True
-    if clause.verb == "collected" and clause.having("fish") and not clause.having("reservation", "hash", "member"):
-        return True
-    if clause.verb == "test" and any(
-        token.text in ("set", "turned", "raised", "lowered", "adjusted", "adjust", "setting", "thermostat", "dialled", "outside")
-        for token in tokens
-    ):
-        return True
-    if (
-        clause.verb == "want"
-        and len(facts.unknown_words()) == 1
-        and not facts.has("thing")
-        and tokens[0].text in ("wanted", "wtb", "iso")
-    ):
-        return False
-    if clause.verb == "hold_back" and not facts.quantities and not (clause.having("batch") and clause.having("sex")):
-        return True
-    if clause.verb == "hold_back" and clause.having("fish") and not clause.having("batch"):
-        return True
-    if (
-        clause.verb == "join"
-        and any(token.kind == "place" for token in tokens)
-        and not (clause.having("sex", "strain", "fish", "batch") or facts.has("fry", "batch_word"))
-    ):
-        return True
-    if clause.verb == "feed" and not clause.having("batch", "place", "fish", "strain") and len(facts.unknown_words()) > 0:
-        return True
-    return None
-
-
-_EATING = frozenset(["ate", "eaten", "has eaten", "eat", "eats", "scoffed"])
-_OF_HERS = ("brood_word", "egg", "fry", "batch_word", "lot")
-
-
-def _figure(clause: Clause, facts: Facts) -> bool:
-    """Mouths that do other things: "spat at me", "ate well", "full of life", "holding her ground", "released from the net"."""
-    tokens, verb = clause.tokens, facts.verb_at()
-    if verb < 0 or clause.verb not in ("hold", "lose_brood", "release"):
-        return False
-    behind = tokens[verb + 1 :]
-    brood = any(token.has(*_OF_HERS) for token in behind)
-    if clause.verb != "hold" and (facts.has("food") or (any(token.text in ("at", "from") for token in behind[:1]) and not brood)):
-        return True
-    if tokens[verb].text in _EATING or (clause.verb == "release" and any(token.text == "from" for token in behind)):
-        return not brood and not facts.quantities
-    if tokens[verb].text.endswith("full") and behind and behind[0].text == "of":
-        return not brood
-    object_ = next((n for n, token in enumerate(behind) if not token.has("filler") or token.has(*_OF_HERS)), None)
-    if object_ is None:
-        return False
-    introduced = object_ > 0 and behind[object_ - 1].text in ("the", "a", "his", "her", "their", "its", "my", "of")
-    strange = (behind[object_].kind == "word" and not behind[object_].means) or behind[object_].has("thing")
-    return strange and (introduced or tokens[verb].text.endswith("full"))
-
-
-def _given_something(clause: Clause, facts: Facts) -> bool:
-    """ "gave f4 a salt bath": nobody left."""
-    tokens, verb = clause.tokens, facts.verb_at()
-    if clause.verb != "leave" or verb < 0 or tokens[verb].text not in ("gave", "given", "give") or clause.having("weight"):
-        return False
-    given = tokens[verb + 1 : verb + 3]
-    return (
-        len(given) == 2
-        and given[0].kind in ("fish", "batch", "place", "member")
-        and given[1].text in ("a", "an", "some", "the", "my")
-    )
-
-
-def _anothers(clause: Clause, facts: Facts) -> bool:
-    """ "Priya lost 2 from her A"."""
-    return any(n < facts.verb_at() and facts.tokens[n].note != "possessive" for n in facts.where("member"))
-
-
-def _undone_thing(clause: Clause, facts: Facts) -> bool:
-    """ "undo the lid", "take that back to the shop": nothing of the journal."""
-    behind = clause.tokens[facts.verb_at() + 1 :]
-    things = any(
-        token.has("thing") or (token.kind == "word" and not token.means and token.text not in _ENTRIES) for token in behind
-    )
-    return (
-        things
-        or len([token for token in clause.tokens if token.kind not in ("punct", "day") and not token.has("filler", "verb:undo")])
-        > 2
-    )
-
-
-_ENTRIES = ("last", "message", "mistake", "latest", "previous", "recent")
-
-
-def _is_score(token: Token) -> bool:
-    """ "lost 3-0"."""
-    ends = re.findall(r"\d+", token.text) if token.kind == "range" else []
-    return len(ends) == 2 and int(ends[1]) <= int(ends[0])
+    wished = clause.verb == "want" and len(facts.unknown_words()) == 1 and tokens[0].text in ("wanted", "wtb", "iso")
+    return False if wished and not facts.has("thing") else None
 
 
 def idle(clause: Clause, facts: Facts) -> bool:
     """Whether words of the trade are only talk here: figures of speech, things, or nothing that could be meant."""
     tokens = clause.tokens
     if clause.verb == "undo":
-        return _undone_thing(clause, facts)
+        return undone_thing(clause, facts)
     settled = _plainly(clause, facts)
     if settled is not None:
         return settled

@@ -52,7 +52,7 @@ _PATTERNS = [
     ("hours", r"\d{1,2}\s?[-–]\s?\d{1,2}\s?(?:h|uhr|oclock)\b"),
     ("slash", r"\d{1,2}/\d{1,2}/(?:\d{4}|\d{2})(?![\d/])"),
     ("fraclen", rf"{_FRACTION}\s?-?{_LENGTH}(?!\w)"),
-    ("slash", r"\d{1,2}/\d{1,2}(?![\d/.])"),
+    ("slash", r"\d{1,2}/\d{1,2}(?![\d/]|\.\d)"),
     ("dotted", r"\d{1,2}\.\d{1,2}\.(?:\d{4}|\d{2})?(?!\d)"),
     (
         "length",

@@ -90,6 +90,7 @@ TOGETHER = {
         ("leave", "collected"),
         ("want", "leave"),
         ("want", "join"),
+        ("leave", "deposit"),
         ("move", "offer"),
         ("merge", "count"),
     )
