@@ -27,7 +27,7 @@ def place_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partia
     if any(
         token.kind in ("fish", "sex", "strain", "member", "profile", "reservation")
         or token.has("fry")
-        or (token.has("thing") and token.text not in scene.names.place_heads and tokens[n - 1].text not in ("called", "named"))
+        or (token.has("thing") and token.text not in scene.names.place_heads and tokens[n - 1].text not in ("called", "named", "to"))
         for n, token in enumerate(tokens)
     ):
         return None
@@ -115,8 +115,10 @@ def _new_name(tokens: Sequence[Token], at: int, spot: Spot, scene: Scene) -> tup
             return raw(tokens[start : at + 1], scene).lower(), type_
         following = _until_comma(tokens[at + 1 :]) if any(token.kind in _SIZES for token in tokens) else []
         if following and following[0].text not in ("in", "with", "on", "of", "for", "hangs", "is", "at", "to", "from"):
-            return raw(following, scene).lower(), type_
-        return type_ or spot.said, type_
+            own = raw(following, scene).lower()
+            return (f"{raw(tokens[at : at + 1], scene).lower()} {own}" if len(own) < 3 else own), type_
+        said = raw(tokens[at : at + 1], scene).lower()
+        return said if said.split()[-1:] == [type_] else type_ or spot.said, type_
     return spot.said, type_
 
 
