@@ -36,11 +36,11 @@ def some_mornings(visit: Visit, now: datetime) -> int:
     due: list[tuple[str, datetime]] = visit.tx.mornings.due(now, BATCH)
     for person_id, _ in due:
         person = visit.person(person_id)
-        clubs = visit.tx.clubs.of(person_id)
+        clubs = visit.clubs_of(person_id)
         if not clubs:
             visit.tx.mornings.clear(person_id)
             continue
-        club = clubs[0][0]
+        club = clubs[0]
         zone, at = ZoneInfo(person.zone or club.zone), person.digest_time or MORNING
         owed = latest_morning(zone, at, now)
         visit.tx.mornings.set(person_id, next_morning(zone, at, now))
@@ -56,10 +56,10 @@ def some_mornings(visit: Visit, now: datetime) -> int:
 def digest_now(visit: Visit, person_id: str, now: datetime, door: str = "", chat: str = "") -> Reply | None:
     """The digest as it stands now: what the person's fishrooms (or those they look after) need; None when there is nothing."""
     person = visit.person(person_id)
-    clubs = visit.tx.clubs.of(person_id)
+    clubs = visit.clubs_of(person_id)
     if not clubs:
         return None
-    club = clubs[0][0]
+    club = clubs[0]
     today = now.astimezone(ZoneInfo(person.zone or club.zone)).date()
     style = style_of(person, club, visit, today)
     if not door and (where := door_of(visit, person_id)):
@@ -163,10 +163,10 @@ def let_go(visit: Visit, now: datetime) -> None:
         if something_waits(draft):
             over.setdefault(draft.person, []).append(draft)
     for person, drafts in over.items():
-        clubs = visit.tx.clubs.of(person)
+        clubs = visit.clubs_of(person)
         if clubs:
             text = lines.let_go(list(dict.fromkeys(draft.text for draft in drafts)))
-            send(visit, clubs[0][0], person, f"draft:{drafts[0].id}", "notice", Reply(text), now)
+            send(visit, clubs[0], person, f"draft:{drafts[0].id}", "notice", Reply(text), now)
 
 
 def due_list(scene: Scene, span: str) -> list[Reply]:

@@ -22,6 +22,7 @@ from core.fishroom.names import find_batch
 from core.fishroom.replay import bring_up, replay
 from core.fishroom.state import Club, Fishroom, Strain
 from core.store import Store
+from core.store.clubs import Club as ClubRow
 from core.store.people import Person
 from core.store.roster import Pulse, Roster
 from core.store.trouble import Busy
@@ -141,6 +142,9 @@ class Visit:
         self._taken: dict[tuple[str, str], list[int]] = {}
         self._pulses: dict[str, Pulse] = {}
         self._overviews: dict[str, Overview] = {}
+        self._people: dict[tuple[PersonId, int], Person | None] = {}
+        """These hold what was asked about somebody, with how often this visit had changed people or clubs by then."""
+        self._clubs_of: dict[tuple[PersonId, int], tuple[ClubRow, ...]] = {}
         self._kept_by: dict[tuple[PersonId, int], tuple[str, ...]] = {}
         self.links: Mapping[str, str] = visits.links
         self.place_link = visits.place_link
@@ -206,10 +210,20 @@ class Visit:
 
     def person(self, person: PersonId) -> Person:
         """The person; a KeyError for one who never was."""
-        found = self.tx.people.get(person)
+        asked = (person, self.tx.edition.risen)
+        if asked not in self._people:
+            self._people[asked] = self.tx.people.get(person)
+        found = self._people[asked]
         if found is None:
             raise KeyError(person)
-        return found  # type: ignore[no-any-return]
+        return found
+
+    def clubs_of(self, person: PersonId) -> tuple[ClubRow, ...]:
+        """The clubs that the person belongs to, by id."""
+        asked = (person, self.tx.edition.risen)
+        if asked not in self._clubs_of:
+            self._clubs_of[asked] = tuple(club for club, _ in self.tx.clubs.of(person))
+        return self._clubs_of[asked]
 
     def roster(self, club_id: str) -> Roster:
         """The club's people and who keeps which fishroom, with what this visit changed about them."""

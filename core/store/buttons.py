@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Row, delete, select, update
+from sqlalchemy import Connection, Row, delete, select, update
 
 from core.events import PersonId, Source
 from core.store.secret import token
@@ -56,7 +56,11 @@ Pressed = Found | Foreign | Expired | Used | Unknown
 
 
 class Buttons(Subject):
-    """Buttons within a transaction."""
+    """Buttons within a transaction. New ones are written together, at its end or before one is looked for."""
+
+    def __init__(self, connection: Connection) -> None:
+        super().__init__(connection)
+        self._made: list[dict[str, Any]] = []
 
     def make(
         self,
@@ -73,11 +77,17 @@ class Buttons(Subject):
             raise ValueError(f"a button's kind is one character, not {kind!r}")
         made = f"{_VERSION}{kind}{token(_RANDOM)}"
         row = {"token": made, "person": person, "club": club, "action": dict(action), "expires": expires}
-        self._add_all(buttons, [row | {"repeatable": repeatable}])
+        self._made.append(row | {"repeatable": repeatable})
         return made
+
+    def finish(self) -> None:
+        """Writes what was made."""
+        made, self._made = self._made, []
+        self._add_all(buttons, made)
 
     def press(self, pressed: str, person: PersonId, source: Source, now: datetime) -> Pressed:
         """What the token stands for. It works once, unless it is repeatable; the same press (`source`) finds it again."""
+        self.finish()
         row = self.connection.execute(select(buttons).where(buttons.c.token == pressed).with_for_update()).one_or_none()
         if row is None:
             return Unknown()

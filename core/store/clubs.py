@@ -86,6 +86,7 @@ class Clubs(Subject):
     def save(self, club: Club) -> None:
         """Keeps the club's name and choices as they are given."""
         self.connection.execute(update(clubs).where(clubs.c.id == club.id).values(**_club_row(club)))
+        self._edition.rise()
 
     # --- members ---
 

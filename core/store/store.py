@@ -58,7 +58,9 @@ class Store:
         with _troubles(), self._turn, self.writer.begin() as connection:
             self._thread.writing = True
             try:
-                yield Transaction(connection)
+                transaction = Transaction(connection)
+                yield transaction
+                transaction.finish()
             finally:
                 self._thread.writing = False
 

@@ -30,6 +30,11 @@ class Transaction:
     def __init__(self, connection: Connection) -> None:
         self.connection = connection
 
+    def finish(self) -> None:
+        """Writes what was held back to be written together; called once, before the transaction is kept."""
+        if "buttons" in self.__dict__:
+            self.buttons.finish()
+
     @cached_property
     def journal(self) -> Journal:
         """Numbered entries per stream."""

@@ -169,7 +169,10 @@ THREATS = (
     Threat(
         "reading the database file on a shared machine",
         "made for its owner alone; whoever is forgotten is blanked in it",
-        ("store/test_schema.py::test_a_new_database_is_for_its_owners_eyes", "store/test_people.py::test_nothing_of_a_forgotten_member_is_left_but_the_journal"),
+        (
+            "store/test_schema.py::test_a_new_database_is_for_its_owners_eyes",
+            "store/test_people.py::test_nothing_of_a_forgotten_member_is_left_but_the_journal",
+        ),
     ),
 )
 
