@@ -31,18 +31,40 @@ NO = frozenset({"no", "n", "nope", "cancel", "forget it", "never mind", "nevermi
 
 def ask(scene: Scene, question: Ask, heard: Heard) -> Reply:
     """Ask what the reader left open. Nothing is recorded until it is answered."""
+    if is_settled(scene, question):
+        return Reply(asks.no_reservation(question.value))
     if not question.draft:
         return Reply(question_words(scene, question))
     values = {"reader": plain(question.draft), "options": list(question.options), "why": question.why, "value": question.value}
     draft = keep(scene, question.about, values, heard)
     shown = question.options or could_be(scene, question)
+    if days := in_days(scene, shown):
+        text = question_words(scene, replace(question, options=tuple(days)))
+        return Reply(text, rows(scene, draft, tuple(days), days))
     text = question_words(scene, replace(question, options=shown) if len(shown) <= IN_WORDS else question)
     return Reply(text, rows(scene, draft, shown))
+
+
+def is_settled(scene: Scene, question: Ask) -> bool:
+    """Whether nothing is left to ask: the number is of no reservation of theirs, and they have none."""
+    return question.about == "reservation" and question.why == "unknown" and not scene.names().reservations
+
+
+def in_days(scene: Scene, options: Sequence[str]) -> dict[str, str]:
+    """Options that are days: as the member writes days, with the day as it stands in a reading; empty where they are none."""
+    try:
+        return {scene.style.day(date.fromisoformat(option)): option for option in options}
+    except ValueError:
+        return {}
 
 
 IN_WORDS = 6
 """More choices than that are shown as buttons only."""
 MOST_CHOICES = 12
+
+
+ENDING = {"brood_lost", "released", "still_holding"}
+"""What only a female that carries can do."""
 
 
 def could_be(scene: Scene, question: Ask) -> tuple[str, ...]:
@@ -58,6 +80,8 @@ def could_be(scene: Scene, question: Ask) -> tuple[str, ...]:
         case "female" | "male":
             fish = names.females if about == "female" else names.males
             other = names.males if about == "female" else names.females
+            carry = {label: one for label, one in fish.items() if one.get("holding_since")}
+            fish = carry if carry and kinds & ENDING else fish
             found = [f"{about} {label}" if label in other else label for label in sorted(fish, key=counting)]
         case "place" | "to" | "from" if "away" not in kinds:
             found = places
@@ -65,7 +89,7 @@ def could_be(scene: Scene, question: Ask) -> tuple[str, ...]:
             found = batches
         case _:
             found = ()
-    return tuple(found) if 1 < len(found) <= MOST_CHOICES else ()
+    return tuple(found) if 0 < len(found) <= MOST_CHOICES else ()
 
 
 def counting(label: str) -> tuple[int, str]:
@@ -76,7 +100,20 @@ def counting(label: str) -> tuple[int, str]:
 def question_words(scene: Scene, question: Ask) -> str:
     """The question in words."""
     query = bool(question.draft) and not cast("dict[str, Any]", question.draft).get("events")
-    return asks.sentence(question.about, question.why, question.value, question.options, scene.style, query=query)
+    text = asks.sentence(question.about, question.why, question.value, question.options, scene.style, query=query)
+    book = in_the_book(scene, question)
+    return asks.more_than(question.value, *book) if book else text
+
+
+def in_the_book(scene: Scene, question: Ask) -> tuple[str, int] | None:
+    """Where more fish were said than the batch has: its letters, and how many it has."""
+    if question.about != "count" or question.why != "too_many":
+        return None
+    waiting = cast("dict[str, Any]", question.draft or {})
+    item: Mapping[str, Any] = next(iter(waiting.get("items", ())[waiting.get("at", 0) :]), {"slots": {}})
+    slots = item["slots"]
+    batch = scene.names().batches.get(str(slots.get("batch", "")))
+    return (str(slots["batch"]), int(batch["count"])) if batch and batch.get("count") and not slots.get("sex") else None
 
 
 def ask_unclear(scene: Scene, unclear: Unclear, items: Sequence[Item], heard: Heard) -> list[Reply]:
@@ -161,9 +198,14 @@ def keep(scene: Scene, about: str, values: Mapping[str, Any], heard: Heard) -> i
     return cast(int, draft.id)
 
 
-def rows(scene: Scene, draft: int, options: Sequence[str]) -> tuple[tuple[Button, ...], ...]:
-    """The options as buttons, a few in a row; what is pressed is what could be typed."""
-    made = [scene.button(option[:40], {"do": "answer", "draft": draft, "text": option}) for option in options[:24]]
+def rows(
+    scene: Scene, draft: int, options: Sequence[str], says: Mapping[str, str] | None = None
+) -> tuple[tuple[Button, ...], ...]:
+    """The options as buttons, a few in a row; what is pressed is what could be typed (`says`: other words for it)."""
+    made = [
+        scene.button(option[:40], {"do": "answer", "draft": draft, "text": (says or {}).get(option, option)})
+        for option in options[:24]
+    ]
     wide = 2 if any(len(option) > 9 for option in options) else BUTTONS_A_ROW
     return tuple(tuple(made[at : at + wide]) for at in range(0, len(made), wide))
 

@@ -27,7 +27,7 @@ def brood_windows(found: BroodOutlook | None, style: Style) -> list[str]:
         return []
     water = f"{style.temperature(found.warmth.mean_c)}, {SAYS[found.warmth.basis]}"
     if found.out_of_range is not None:
-        return [f"The water ({water}) is outside what I can reckon with (22 to 31 °C), so I give no strip window."]
+        return [f"The water ({water}) is outside what I can reckon with ({style.temperature(22)} to {style.temperature(31)}), so I give no strip window."]
     lines = []
     if found.strip_opens and found.strip_closes:
         lines.append(f"Strip window {style.days(found.strip_opens, found.strip_closes)}, reckoned at {water}.")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.replies import naming, orders
+from bot.replies import fetching, naming, orders
 from bot.replies.words import Style
 from core.fishroom.state import Fishroom, Reservation
 
@@ -15,7 +15,7 @@ def pickup_tomorrow(one: Reservation, room: Fishroom, keeper: str, contact: str 
     day = style.day(one.pickup) if one.pickup else "tomorrow"
     return (
         f"Tomorrow ({day}){at}: fetch {orders.what(one, style)} of {batch[:1].lower() + batch[1:]} at {keeper}'s (#{one.number}).{reach}\n"
-        "Bring an insulated box and something to keep it at 22 to 26 °C; the fish travel fasted in bags.\n"
+        f"{fetching.what_to_bring(style)} The fish travel fasted.\n"
         "At home float the bag for 15 to 20 minutes, then net the fish over: no bag water into the tank. "
         "New fish belong in quarantine first. Never release fish."
     )

@@ -40,7 +40,8 @@ def short_line(room: Fishroom, task: CareTask, style: Style) -> str:
     """The task in a few words, for the mornings on which it is only still open."""
     what = SHORT.get(task.rule, task.rule.replace("_", " "))
     about = _fish(room, task) if task.fish else f"batch {naming.label(task.batch)}" if task.batch else task.place or ""
-    return f"Still open since {style.day(task.opens)}: {what.format(about[:1].lower() + about[1:])}."
+    said = what.format(naming.inside(about))
+    return f"Still open since {style.day(task.opens)}: {said}{'' if said.endswith('?') else '.'}"
 
 
 SHORT: Mapping[str, str] = {
