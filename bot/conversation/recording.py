@@ -68,13 +68,28 @@ def record_items(
     done = commit(scene, here, heard)
     if isinstance(done, Refused):
         return refuse(scene, here, done, items, heard)
-    for item in items:
-        scene.speak_of(item.slots)
+    scene.speak_of(spoken_in(scene, items, done))
     asking.told_anew(scene, items)
     scene.visit.tx.people.address(scene.person.id, scene.club.id, scene.room_id)
     if not done.entries and not lines:
         return [Reply(talk.NOTHING_CHANGED)]
     return [reply_to(scene, done, [*here.remarks, *lines], taken, here.texts, replaced=bool(heard.replaces))]
+
+
+def spoken_in(scene: Scene, items: Sequence[Item], done: Recorded) -> dict[str, str]:
+    """What a message spoke of, where it named one of a kind: also the batch or the fish that it brought into the book."""
+    found: dict[str, set[str]] = {}
+    for item in items:
+        for name in asking.SUBJECTS:
+            if item.slots.get(name):
+                found.setdefault(name, set()).add(str(item.slots[name]))
+    for entry in done.entries:
+        match entry.event:
+            case e.Stripped(batch=batch) | e.Released(batch=batch) | e.BatchJoined(batch=batch) | e.Split(new=batch) if batch:
+                found.setdefault("batch", set()).add(naming.label(batch))
+            case e.Joined(sex=sex, label=label):
+                found.setdefault(sex, set()).add(label)
+    return {name: values.pop() if len(values) == 1 else "" for name, values in found.items()}
 
 
 def here_for(scene: Scene, heard: Heard) -> Here:

@@ -160,8 +160,9 @@ class Scene:
 
     def speak_of(self, slots: Mapping[str, object]) -> None:
         """What these slots name was spoken of last."""
-        named = {name: str(slots[name]) for name in ("female", "male", "batch", "place", "reservation") if slots.get(name)}
-        if named:
+        subjects = [name for name in ("female", "male", "batch", "place", "reservation") if name in slots]
+        named = {name: str(slots[name]) for name in subjects if slots[name]}
+        if subjects:
             self.remember(spoken=named, spoken_at=self.now.isoformat())
 
     def cautions(self, told_or_asked: Iterable[str]) -> list[str]:

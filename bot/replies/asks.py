@@ -127,6 +127,16 @@ def _new_place(value: str) -> str:
     return value if any(kind in value.lower() for kind in ("tank", "box", "tub", "pond")) else f"tank {value}"
 
 
+def no_reservation(number: str) -> str:
+    """Somebody who has no reservation named one."""
+    return f"I find no reservation{f' #{number}' if number else ''} that is yours to change, so nothing happened."
+
+
+def more_than(value: str, batch: str, book: int) -> str:
+    """More fish were said than the batch has."""
+    return f"{value} is more than the {book} the book has in {batch}. What is the right number?"
+
+
 def named(noun: str, value: str) -> str:
     """What was said of a noun: "female 44"; with the noun in front where the words do not begin with it."""
     return value if value.lower().startswith(noun) else f"{noun} “{value}”" if " " in value else f"{noun} {value}"

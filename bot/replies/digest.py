@@ -79,5 +79,5 @@ def _grouped(room: Fishroom, tasks: Sequence[CareTask], style: Style, first: int
 
 def _numbered(number: int, room: Fishroom, task: CareTask, style: Style, names: Names | None) -> str:
     if not told_in_full(task, style.today) and task.opens <= style.today:
-        return f"{number}. {short_line(room, task, style)}"
+        return f"{number}. {PRESSING[task.urgency]}{short_line(room, task, style)}"
     return f"{number}. {PRESSING[task.urgency]}{task_line(room, task, style, names)}"

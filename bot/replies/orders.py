@@ -294,7 +294,7 @@ def wish(one: Wish, style: Style, strain: str) -> str:
     """What a wish asks for."""
     size = f" from {style.length(one.min_mm)}" if one.min_mm else ""
     by = f" by {style.day(one.by_day)}" if one.by_day else ""
-    return f"{of_sex(one.count, None if one.sex == 'unsexed' else one.sex)} {strain}{size}{by}"
+    return f"{of_sex(one.count, None if one.sex == 'unsexed' else one.sex)}, {strain}{size}{by}"
 
 
 def wanted_list(wishes: Sequence[Wish], style: Style, strains: Mapping[str, str], names: Names) -> str:
@@ -302,7 +302,7 @@ def wanted_list(wishes: Sequence[Wish], style: Style, strains: Mapping[str, str]
     if not wishes:
         return "Nobody is looking for fish."
     lines = [
-        f"{place}. {names.get(one.member, 'a former member')}: {wish(one, style, strains.get(one.strain, one.strain))}"
+        f"{place}. {names.get(one.member, 'a former member')}: {wish(one, style, strains.get(one.strain, one.strain.replace('-', ' ')))}"
         for place, one in enumerate(wishes, 1)
     ]
     return "Wanted, first come first served:\n" + "\n".join(lines)

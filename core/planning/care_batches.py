@@ -45,7 +45,7 @@ def batch_tasks(look: Look) -> Iterator[CareTask]:
 def _first_food(look: Look, batch: Batch) -> Iterator[CareTask]:
     """Not before the yolk is likely gone. Facts: yolk (None: gone, or unknown), unknown, ration."""
     brood = look.room.broods.get(batch.brood) if batch.brood else None
-    if brood is None or brood.ended is None or look.day - batch.began > days(40):
+    if brood is None or brood.ended is None or look.day - brood.ended > days(40):
         return
     yolk = yolk_gone(look.room, batch, look.day)
     window = (yolk.earliest, yolk.likely, yolk.latest) if yolk is not None else (brood.ended,) * 3

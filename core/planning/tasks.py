@@ -159,6 +159,8 @@ class CareTask:
 REMINDED_AFTER = (0, 1, 3, 7, 14, 28)
 """Days after it opened on which a task that can wait is told in full again; then every `REMINDED_EVERY` days."""
 REMINDED_EVERY = 14
+PRESSING_FOR, PRESSED_EVERY = 2, 3
+"""Days for which what must be done now is told in full every morning, and every how many after that; in between in a few words."""
 PRESSED_FOR = 7
 """Days for which a task that should be done soon is told in full every morning."""
 
@@ -166,7 +168,9 @@ PRESSED_FOR = 7
 def told_in_full(task: CareTask, day: date) -> bool:
     """Whether the day's list says all about it, or only that it is still open: the same words every morning are not read."""
     age = (day - task.opens).days
-    if task.urgency in (Urgency.NOW, Urgency.ROUTINE) or day in (task.due, task.closes):
+    if task.urgency is Urgency.ROUTINE or day in (task.due, task.closes):
+        return True
+    if task.urgency is Urgency.NOW and (age <= PRESSING_FOR or age % PRESSED_EVERY == 0):
         return True
     return age in REMINDED_AFTER or age % REMINDED_EVERY == 0 or (task.urgency is Urgency.SOON and age < PRESSED_FOR)
 
