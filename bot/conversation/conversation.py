@@ -46,8 +46,9 @@ class Conversation:
 
     def _replies(self, scene: Scene, incoming: Incoming) -> list[Reply]:
         match incoming:
-            case Text():
-                return hear_text(scene, incoming.text, incoming.revision)
+            case Text(text=text, revision=revision):
+                scene.revision = revision
+                return hear_text(scene, text, revision)
             case Press():
                 return hear_press(scene, incoming.token)
             case Picture():
@@ -97,16 +98,10 @@ def scene_of(visit: Visit, origin: Origin, conversation: Conversation) -> Scene 
     shown = visit.roster(club.id).rooms
     mine = [room for room in visit.rooms_kept_by(origin.person) if room in shown]
     room = spoken.room if spoken.room in mine else next(iter(mine), None)
-    return Scene(visit, origin, conversation.clock.now(), club, room or sat_room(visit, origin.person, club.id, conversation))
-
-
-def sat_room(visit: Visit, person: str, club_id: str, conversation: Conversation) -> str | None:
-    """The fishroom that a person without one of their own looks after today."""
-    today = conversation.clock.now().date()
-    for room in visit.overview(club_id).sat_by(person):
-        if any(one.sitter == person and one.from_day <= today <= one.to_day for one in room.absences):
-            return room.id
-    return None
+    scene = Scene(visit, origin, conversation.clock.now(), club, room)
+    if room is None:  # somebody without a fishroom of their own may look after one today
+        scene.room_id = next(iter(scene.other_rooms()), None)
+    return scene
 
 
 __all__ = ["Conversation", "start_club"]

@@ -54,7 +54,7 @@ def record_items(
 ) -> list[Reply]:
     """Record the items of one message, whole or not at all."""
     if any(item.kind == "undone" for item in items):
-        return undo(scene)
+        return undo(scene, heard)
     here = here_for(scene, heard)
     chosen = [item for item in items if item.kind in choices.CHOICES]
     unclear = propose(here, [item for item in items if item.kind not in choices.CHOICES])
@@ -102,7 +102,7 @@ def here_for(scene: Scene, heard: Heard) -> Here:
         heard.local,
         scene.now,
         scene.names(),
-        key=f"{scene.source.door}:{scene.source.message}:{heard.revision}",
+        key=f"{scene.source.door}:{scene.source.message}:{scene.revision}",
         tasks=tuple(scene.tasks_shown),
     )
     if heard.replaces:
@@ -137,14 +137,12 @@ def commit(scene: Scene, here: Here, heard: Heard) -> Recorded | Refused:
     """Record what was proposed."""
     if not here.proposals and not heard.replaces:
         return Recorded(())
-    source = scene.source
-    source = type(source)(source.door, source.message, heard.revision)
     return record(
         scene.visit,
         scene.person.id,
         scene.club.id,
         here.proposals,
-        source=source,
+        source=scene.source,
         told=scene.now,
         today=scene.today,
         texts=here.texts,
@@ -219,8 +217,12 @@ def keys(entries: Iterable[Entry]) -> list[list[Any]]:
     return [[entry.stream, entry.number] for entry in entries]
 
 
-def undo(scene: Scene) -> list[Reply]:
-    """Take back the writer's own last message, whole."""
+def undo(scene: Scene, heard: Heard) -> list[Reply]:
+    """Take back the writer's own last message, whole; a message that is edited into "undo" takes back itself, and nothing else."""
+    if heard.replaces:
+        return [take_back_entries(scene, heard.replaces)]
+    if scene.revision and scene.visit.tx.journal.of_message(scene.source.door, scene.source.message):
+        return [Reply(talk.ALREADY_TAKEN_BACK)]
     told = scene.visit.tx.journal.last_of(scene.person.id)
     if told is None:
         return [Reply(talk.NOTHING_TO_TAKE_BACK)]

@@ -44,6 +44,8 @@ class Scene:
         self.now = now
         self.club = club
         self.room_id = room_id
+        self.revision = 0
+        """Of a text that is an edit of an earlier one: 1, 2 …"""
         self.person: Person = visit.person(origin.person)
         self.stirred = False
         """Whether something was recorded that may free fish for those who wait."""
@@ -85,7 +87,7 @@ class Scene:
     @property
     def source(self) -> Source:
         """Where entries made from this message say they come from."""
-        return Source(f"{self.origin.door}:{self.origin.chat}", self.origin.message)
+        return Source(f"{self.origin.door}:{self.origin.chat}", self.origin.message, self.revision)
 
     # the club ---------------------------------------------------------------------------------------------------
 
@@ -99,7 +101,7 @@ class Scene:
         """Names of the club's people by id."""
         return self.visit.names(self.club.id)
 
-    @cached_property
+    @property
     def is_keeper(self) -> bool:
         """Whether the writer keeps the fishroom they are in."""
         return self.room_id is not None and self.visit.is_keeper(self.person.id, self.room_id)
@@ -113,8 +115,7 @@ class Scene:
 
     def sits_in(self, room: str) -> bool:
         """Whether the writer looks after the fishroom today for its keeper."""
-        absences = self.visit.room(room).absences
-        return any(one.sitter == self.person.id and one.from_day <= self.today <= one.to_day for one in absences)
+        return self.visit.sits(self.person.id, room, self.today)
 
     @cached_property
     def roles(self) -> frozenset[str]:

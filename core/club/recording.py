@@ -184,9 +184,6 @@ def _as_entries(room: Fishroom, voids: Iterable[int], now: Now) -> list[Entry]:
 def append_by_house(visit: Visit, person: PersonId, proposals: Sequence[Proposal], told: datetime) -> list[Entry]:
     """Record what the house itself does on a person's behalf (asking the next on the waiting list); no decision of theirs."""
     streams = sorted({proposal.stream for proposal in proposals})
-    for stream in streams:
-        kind, _, name = stream.partition(":")
-        _ = visit.room(name) if kind == "fishroom" else visit.club(name)
     _lock(visit, streams)
     entries: list[Entry] = []
     for stream in streams:
@@ -207,9 +204,7 @@ def _undoing(visit: Visit, entry: Entry, person: PersonId) -> Event:
 def _lock(visit: Visit, streams: Sequence[StreamId]) -> None:
     """Lock the heads, and make sure that what was looked at is still so."""
     for stream, head in visit.tx.journal.lock(streams).items():
-        room_id = _room_id(stream)
-        known = visit.rooms.get(room_id) if room_id else visit.clubs.get(stream.partition(":")[2])
-        if known is not None and known.number != head:
+        if visit.head(stream) != head:
             raise MovedOnError(stream)
 
 

@@ -287,10 +287,13 @@ class Visit:
         if room_id is not None:
             if self.is_keeper(person, room_id):
                 found.add(Standing.KEEPER)
-            absences = self.room(room_id).absences
-            if any(one.sitter == person and one.from_day <= day <= one.to_day for one in absences):
+            if self.sits(person, room_id, day):
                 found.add(Standing.SITTER)
         return found or {Standing.STRANGER}
+
+    def sits(self, person: PersonId, room_id: str, day: date) -> bool:
+        """Whether the person looks after the fishroom on that day for its keeper."""
+        return any(one.sitter == person and one.from_day <= day <= one.to_day for one in self.room(room_id).absences)
 
     # looking things up ------------------------------------------------------------------------------------------
 
