@@ -122,6 +122,11 @@ def open_ones(scene: Scene) -> list[tuple[Fishroom, Reservation]]:
     return sorted(found, key=lambda pair: pair[1].number)
 
 
+def _is_of(room: Fishroom, one: Reservation, label: str) -> bool:
+    batch = room.batches.get(one.batch)
+    return batch is not None and batch.label == label
+
+
 def reservations(scene: Scene, slots: Slots) -> list[Reply]:
     """A buyer's own; for a keeper those in the own fishroom and the own elsewhere; of one member or batch where asked."""
     mine = [(room, one) for room, one in open_ones(scene) if one.member == scene.person.id]
@@ -131,8 +136,7 @@ def reservations(scene: Scene, slots: Slots) -> list[Reply]:
         kept = [(room, one) for room, one in kept if one.member == member]
         mine = mine if member == scene.person.id else []
     if slots.get("batch"):
-        kept = [(room, one) for room, one in kept if room.batches[one.batch].label == slots["batch"]]
-        mine = [(room, one) for room, one in mine if room.batches[one.batch].label == slots["batch"]]
+        kept, mine = ([(room, one) for room, one in found if _is_of(room, one, slots["batch"])] for found in (kept, mine))
     if not kept and scene.is_keeper and not mine:
         return [Reply(orders.reservations([], scene.style, scene.members))]
     parts = []

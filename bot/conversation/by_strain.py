@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from bot.conversation.here import Here, NotClearError, day_of
+from bot.conversation.here import Here, NotClearError, Unclear, day_of
 from bot.conversation.message import Reply
 from bot.conversation.proposing_orders import reserve_in
 from bot.conversation.scene import Scene
@@ -98,7 +98,10 @@ def propose_part(scene: Scene, here: Here, part: Mapping[str, Any]) -> None:
     here.in_room(part["room"])
     slots = part["slots"]
     member = scene.visit.member_named(scene.club.id, slots["member"]) if slots.get("member") else scene.person.id
-    reserve_in(here, here.room.batches[part["batch"]], member or scene.person.id, slots)
+    batch = here.room.batches.get(part["batch"])
+    if batch is None:
+        raise NotClearError(Unclear("batch", "unknown", str(part["batch"])))
+    reserve_in(here, batch, member or scene.person.id, slots)
 
 
 def answer_wish(scene: Scene, action: Mapping[str, Any], heard: Heard) -> list[Reply]:
@@ -109,7 +112,11 @@ def answer_wish(scene: Scene, action: Mapping[str, Any], heard: Heard) -> list[R
     number = int(action["wish"])
     match action["answer"]:
         case "take":
-            propose_part(scene, here, action["part"])
+            try:
+                propose_part(scene, here, action["part"])
+            except NotClearError as problem:
+                found = problem.unclear
+                return [Reply(asks.unclear_sentence(found.about, found.why, found.value, (), scene.style, None))]
             made = here.proposals[-1].event
             taken = {"reservation": made.reservation, "count": made.count} if isinstance(made, Reserved) else {}
             here.propose_club(WishAnswered(number, "met", **taken))

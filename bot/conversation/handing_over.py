@@ -82,7 +82,7 @@ def papers(scene: Scene, found: Any) -> list[Reply]:
     keeps = room_id is not None and scene.visit.is_keeper(scene.person.id, room_id)
     if room is None or one is None or not (keeps or one.member == scene.person.id):
         return [Reply(words.no_reservation(number))]
-    if not one.open_at(scene.now):
+    if not one.open_at(scene.now) or one.batch not in room.batches:
         return [Reply(words.over(number))]
     dates = in_calendar(scene.visit, scene.club, room, one, scene.person.id, scene.now, scene.style)
     sheets = keepers_papers(scene.visit, scene.club, room, one, scene.today, scene.style) if keeps else ()

@@ -87,6 +87,8 @@ def _confirmed(event: e.Confirmed, bench: Bench) -> Objection | None:
         return (
             Objection("already_confirmed", "reservation", found) if found and found.status == "confirmed" else _open(event, bench)
         )
+    if found.batch not in bench.room.batches:
+        return Objection("no_such_batch", "batch", found.batch)
     return _too_many(decide_confirm(bench.room, event.reservation, bench.now))
 
 

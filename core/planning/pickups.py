@@ -110,7 +110,7 @@ def _objection(
         return "not_free"
     if at is not None and not within_hours(room, at):
         return "hours"
-    return "no_catch_day" if catch is None and is_hard(room, room.batches[batch]) else None
+    return "no_catch_day" if catch is None and batch in room.batches and is_hard(room, room.batches[batch]) else None
 
 
 def within_hours(room: Fishroom, at: time) -> bool:
@@ -133,8 +133,8 @@ def is_hard(room: Fishroom, batch: Batch) -> bool:
 
 
 def catch_day_for(room: Fishroom, batch: BatchId, day: date, today: date) -> date | None:
-    """The last day on which fish for a pickup can be caught; None where there is none, or none is needed."""
-    if not is_hard(room, room.batches[batch]):
+    """The last day on which fish for a pickup can be caught; None where there is none, none is needed, or no batch is in the book."""
+    if batch not in room.batches or not is_hard(room, room.batches[batch]):
         return None
     at_most, fasting = waiting_days(room)
     ahead = (day - timedelta(days=before) for before in range(fasting, at_most + 1))
@@ -195,7 +195,9 @@ def fetchings(room: Fishroom, pickups: Iterable[Pickup]) -> list[Fetching]:
     hard = {key: batch.count - easy[key] for key, batch in room.batches.items()}
     found = []
     for pickup in pickups:
-        batch = room.batches[pickup.reservation.batch]
+        batch = room.batches.get(pickup.reservation.batch)
+        if batch is None:  # promised, but taken back out of the book: a shortfall, nothing to catch
+            continue
         from_easy = min(easy[batch.id], pickup.reservation.left)
         to_catch = min(hard[batch.id], pickup.reservation.left - from_easy)
         easy[batch.id] -= from_easy
