@@ -21,9 +21,9 @@ def script_text() -> str:
 def season(now: datetime) -> tuple[Script, datetime]:
     """The season's script with its days shifted so that the last one is today, and the moment (UTC) it begins.
 
-    Messages keep their time of day; what would lie after `now` on the last day is told a moment earlier. Days named in messages
-    are relative ("yesterday", "on saturday"), so that they stay right where weekdays are kept: the shift is in whole weeks, and
-    the rest of the days up to today pass without a message.
+    Messages keep their time of day. The script names days only by how far back they are ("yesterday", "in 4 days"), never by a
+    weekday or a date, so that it can be moved by any number of days; its last clock line is the first minute of the day after
+    the last message.
     """
     script = parse(script_text())
     begins = first_moment(script)

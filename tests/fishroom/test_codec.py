@@ -3,7 +3,7 @@
 import json
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
-from time import perf_counter
+from time import process_time
 
 import pytest
 from hypothesis import given, settings
@@ -123,8 +123,8 @@ def test_a_hundred_thousand_events_are_read_in_well_under_two_seconds() -> None:
         encode(event)
         for event in (Holding("F4", "3", "M1"), Stripped("F4", "B", 23, to="box 1"), Offered("B", price=Decimal("5.00")))
     ]
-    began = perf_counter()
+    began = process_time()
     for _ in range(33_334):
         for plain in written:
             decode(plain)
-    assert perf_counter() - began < 2
+    assert process_time() - began < 2

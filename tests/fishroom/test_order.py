@@ -1,7 +1,7 @@
 """The order in which things happened, and what counts."""
 
 from datetime import time
-from time import perf_counter
+from time import process_time
 
 from core.events import Counted, Died, Fed, Moved, Voided, WaterTested
 from tests.fishroom.conftest import Telling
@@ -39,7 +39,7 @@ def test_a_long_journal_is_folded_in_one_go(marit: Telling) -> None:
     """A loose bound (0.1 s on an idle machine), so that a fold that gets slower with the journal's length cannot creep in."""
     for day in range(1, 1001):
         marit.on(day, *(Fed("tub") for _ in range(20)), WaterTested("tub", ph=7.8), Moved("tub", batch="A", count=1))
-    began = perf_counter()
+    began = process_time()
     room = marit.room
-    assert perf_counter() - began < 3
+    assert process_time() - began < 3
     assert len(room.feedings) == 20_000

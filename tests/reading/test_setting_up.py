@@ -54,8 +54,8 @@ def test_a_message_reads_in_about_a_millisecond_against_a_large_club() -> None:
     texts = ["female 4 holding since tuesday", "moved 10 of BC to tank 3", "feamle 7 holdng", "what's due today", "30% wc tank 5, fed tank 6"]
     for text in texts:
         read(text, now=NOW, by="Hanna", names=large)
-    began = time.perf_counter()
+    began = time.process_time()
     for _ in range(10):
         for text in texts:
             read(text, now=NOW, by="Hanna", names=large)
-    assert (time.perf_counter() - began) / 50 < 0.010
+    assert (time.process_time() - began) / 50 < 0.010
