@@ -48,6 +48,10 @@ _ASKING = re.compile(
 )
 
 
+_TAIL = re.compile(r"(?:[^\w?]+(?:thanks|thank you|thx|ta|cheers|lol|haha|please|pls|plz|mate|bot)?)+$")
+"""Thanks and the like behind what is asked."""
+
+
 def is_question(tokens: Sequence[Token], asked: bool) -> bool:
     """Whether the words ask for something: by a question mark or by how they begin."""
     return asked or bool(_ASKING.match(flatten(tokens)))
@@ -60,7 +64,9 @@ def flatten(tokens: Sequence[Token]) -> str:
 
 def query_of(tokens: Sequence[Token], scene: Scene, asked: bool) -> Partial | None:
     """The query that some words make; None where they make none."""
-    flat = flatten(tokens)
+    flat = _TAIL.sub("", flatten(tokens))
+    if tokens and tokens[0].kind == "place" and flat.startswith("show "):
+        flat = flat.removeprefix("show ")  # the show tank, not "show me"
     opened = bool(_ASKING.match(flat)) or asked
     for rule in _RULES:
         patterns = (rule.asked, rule.told) if opened else (rule.told,)
