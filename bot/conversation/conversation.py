@@ -42,12 +42,12 @@ class Conversation:
         scene = scene_of(visit, incoming.origin, self)
         if scene is None:
             return [Reply(talk.NOT_A_MEMBER)], False
+        scene.revision = incoming.revision if isinstance(incoming, Text | Picture) else 0
         return self._replies(scene, incoming), scene.stirred
 
     def _replies(self, scene: Scene, incoming: Incoming) -> list[Reply]:
         match incoming:
             case Text(text=text, revision=revision):
-                scene.revision = revision
                 return hear_text(scene, text, revision)
             case Press():
                 return hear_press(scene, incoming.token)

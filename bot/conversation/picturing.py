@@ -23,7 +23,8 @@ def hear_picture(scene: Scene, picture: Picture) -> list[Reply]:
     safe = make_safe(picture.content)
     if isinstance(safe, Unfit):
         return [Reply(pictured.unusable(safe.why))]
-    heard = Heard(picture.caption, scene.written, picture.revision)
+    earlier = scene.visit.tx.journal.live_of_message(scene.source.door, scene.source.message) if picture.revision else []
+    heard = Heard(picture.caption, scene.written, picture.revision, tuple(earlier))
     here = recording.here_for(scene, heard)
     slots = subject_of(scene, picture.caption)
     if slots is None:

@@ -11,10 +11,9 @@ from bot.conversation.hearing import Heard
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
 from bot.reading import Item
-from bot.replies import recorded, refused, talk
+from bot.replies import refused, talk
 from core.club import Refused
-from core.club.recording import take_back
-from core.events import Entry, TaskDone, TaskLater, Voided
+from core.events import Entry, TaskDone, TaskLater
 from core.store.buttons import Expired, Foreign, Found, Used
 
 Action = Mapping[str, Any]
@@ -66,20 +65,7 @@ def put_back_pressed(scene: Scene, action: Action) -> list[Reply]:
     voids = [entry for entry in entries_of(scene, action) if scene.visit.tx.journal.is_live(entry)]
     if not voids:
         return [Reply(talk.USED_BUTTON)]
-    done = take_back(scene.visit, scene.person.id, scene.club.id, voids, source=scene.source, told=scene.now, today=scene.today)
-    if isinstance(done, Refused):
-        return [Reply(refused.sentence(done, scene.style, scene.room))]
-    restored: list[Entry] = []
-    for entry in voids:
-        if isinstance(entry.event, Voided):
-            restored += scene.visit.tx.journal.entries(entry.stream, after=entry.event.target - 1)[:1]
-    texts = scene.visit.tx.texts.get_all(recording.text_keys(restored))
-    lines = [
-        recorded.line(entry, recorded.Scene(recording.room_of(scene, entry), scene.style, scene.members, texts))
-        for entry in restored
-    ]
-    button = scene.button(talk.TAKE_BACK, {"do": "take_back", "entries": recording.keys(restored)})
-    return [Reply(talk.put_back(lines), ((button,),))]
+    return [recording.put_back_entries(scene, voids)]
 
 
 def answer_pressed(scene: Scene, action: Action) -> list[Reply]:

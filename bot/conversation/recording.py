@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from bot.conversation import asking, choices, following, telling
 from bot.conversation.here import Here, Unclear
-from bot.conversation.message import Reply
+from bot.conversation.message import Button, Reply
 from bot.conversation.proposing import propose
 from bot.conversation.scene import Scene
 from bot.reading import Item
@@ -235,13 +235,29 @@ def take_back_entries(scene: Scene, entries: Sequence[Entry]) -> Reply:
     done = take_back(scene.visit, scene.person.id, scene.club.id, entries, source=scene.source, told=scene.now, today=scene.today)
     if isinstance(done, Refused):
         return Reply(refused.sentence(done, scene.style, scene.room))
+    voids = [entry for entry in done.entries if isinstance(entry.event, Voided)]
+    button = [scene.button(talk.PUT_BACK, {"do": "put_back", "entries": keys(voids)})] if voids else []
+    return turned(scene, done, talk.taken_back(lines), entries, button)
+
+
+def put_back_entries(scene: Scene, voids: Sequence[Entry]) -> Reply:
+    """Take back a taking back: what was taken back counts again; say so, and offer to take it back once more."""
+    done = take_back(scene.visit, scene.person.id, scene.club.id, voids, source=scene.source, told=scene.now, today=scene.today)
+    if isinstance(done, Refused):
+        return Reply(refused.sentence(done, scene.style, scene.room))
+    restored = [scene.visit.meant(entry) for entry in voids]
+    lines = lines_for(scene, restored, scene.visit.tx.texts.get_all(text_keys(restored)))
+    button = [scene.button(talk.TAKE_BACK, {"do": "take_back", "entries": keys(restored)})]
+    return turned(scene, done, talk.put_back(lines), restored, button)
+
+
+def turned(scene: Scene, done: Recorded, said: str, entries: Sequence[Entry], button: list[Button]) -> Reply:
+    """What was taken or put back, what is in the batches now, and what follows from it. Tells whom it concerns."""
     telling.tell_others(scene, done)
     scene.stirred = True
     more, rows, _ = following.follow_up(scene, done)
-    voids = [entry for entry in done.entries if isinstance(entry.event, Voided)]
-    button = [[scene.button(talk.PUT_BACK, {"do": "put_back", "entries": keys(voids)})]] if voids else []
     now = [in_it_now(batch) for batch in counted_in(scene, entries)]
-    return Reply("\n".join([talk.taken_back(lines), *now, *more]), tuple(tuple(row) for row in [*rows, *button]))
+    return Reply("\n".join([said, *now, *more]), tuple(tuple(row) for row in [*rows, button] if row))
 
 
 COUNTED = (e.Died, e.Culled, e.Counted, e.Split, e.Merged, e.Sold)

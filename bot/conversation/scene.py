@@ -45,7 +45,7 @@ class Scene:
         self.club = club
         self.room_id = room_id
         self.revision = 0
-        """Of a text that is an edit of an earlier one: 1, 2 …"""
+        """Of an edit of an earlier text or caption: 1, 2 …"""
         self.person: Person = visit.person(origin.person)
         self.stirred = False
         """Whether something was recorded that may free fish for those who wait."""

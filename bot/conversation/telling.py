@@ -180,12 +180,25 @@ def _away(scene: Scene, entry: Entry, room: Fishroom) -> None:
 
 
 def _taken_back(scene: Scene, entry: Entry, room: Fishroom) -> None:
-    """An absence that is taken back (or put back) is told to who was to look after the fish."""
-    event: Any = entry.event
-    [meant] = scene.visit.tx.journal.entries(entry.stream, after=event.target - 1)[:1]
-    if isinstance(meant.event, e.Away) and meant.event.sitter:
-        text = notices.not_to_sit(meant.event, keeper_of(scene, room), _style(scene, meant.event.sitter))
-        notice(scene, meant.event.sitter, entry, text)
+    """An absence, or what was decided about a reservation, is taken back (or put back): the sitter, the other side hear of it."""
+    meant = scene.visit.meant(entry)
+    again = scene.visit.tx.journal.is_live(meant)
+    event = meant.event
+    if isinstance(event, e.Away) and event.sitter:
+        word = notices.asked_to_sit if again else notices.not_to_sit
+        notice(scene, event.sitter, entry, word(event, keeper_of(scene, room), _style(scene, event.sitter)))
+    elif type(event) in ABOUT_RESERVATIONS:
+        found = found_in(meant, room)
+        buyer = event.member if isinstance(event, e.Reserved) else found.member if found else None
+        for person in [*([buyer] if buyer else []), *(one for one in scene.visit.keepers(room.id) if one != buyer)]:
+            line = recorded.line(meant, recorded.Scene(room, _style(scene, person), scene.members, {}))
+            notice(scene, person, entry, notices.turned(scene.person.name, line, found, again=again))
+
+
+ABOUT_RESERVATIONS = frozenset({
+    e.Reserved, e.Confirmed, e.Declined, e.Cancelled, e.NoShow, e.ReservationChanged, e.PickupSet, e.PickupAgreed, e.PickupRefused,
+})  # fmt: skip
+"""What one side decided and the other was told of."""
 
 
 def _died(scene: Scene, entry: Entry, room: Fishroom) -> None:

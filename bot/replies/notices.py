@@ -95,6 +95,22 @@ def not_to_sit(event: e.Away, keeper: str, style: Style) -> str:
     return f"{keeper} has changed the plan: {style.days(event.from_day, event.to_day)} is off, so there is nothing to look after."
 
 
+def turned(who: str, line: str, found: Reservation | None, *, again: bool) -> str:
+    """What somebody was told of a reservation is taken back, or counts `again`; `found` is the reservation as it stands now."""
+    now = f" #{found.number} is {STANDS[found.status]} now." if found else " Nothing is reserved by it any more."
+    return f"{who} {'puts back' if again else 'takes back'}: {line}{now}"
+
+
+STANDS = {
+    "unconfirmed": "held, and waits to be confirmed",
+    "confirmed": "confirmed",
+    "declined": "declined",
+    "cancelled": "cancelled",
+    "collected": "collected",
+    "no_show": "closed, as nobody came",
+}
+
+
 def found_by(who: str, line: str) -> str:
     """What somebody else found in the keeper's fishroom."""
     return f"{who} tells: {line}"

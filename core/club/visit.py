@@ -16,7 +16,7 @@ from typing import Any, TypeVar
 
 from core.club.overview import Overview
 from core.club.permissions import Standing
-from core.events import PersonId
+from core.events import Entry, PersonId, Voided
 from core.fishroom.club import bring_up_club
 from core.fishroom.names import find_batch
 from core.fishroom.replay import bring_up, replay
@@ -188,6 +188,13 @@ class Visit:
         room = replay(room_id, [entry for entry in entries if entry.number not in numbers])
         room.number = max((entry.number for entry in entries), default=0)
         return room
+
+    def meant(self, entry: Entry) -> Entry:
+        """The entry itself or, where it only takes back (or puts back), the one that this is about in the end."""
+        if not isinstance(entry.event, Voided):
+            return entry
+        [target] = self.tx.journal.entries(entry.stream, after=entry.event.target - 1)[:1]
+        return self.meant(target)
 
     def rooms_of_club(self, club_id: str) -> list[Fishroom]:
         """Every fishroom shown in the club, by id."""
