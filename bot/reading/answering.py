@@ -260,7 +260,14 @@ def _water_part(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
 
 
 def _lengths_said(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
+    doubted = int(ask.value) if ask.value.isdigit() else None
+    if doubted is not None and facts.has("mean"):
+        numbers = [quantity.value for quantity in facts.quantities if isinstance(quantity.value, int)]
+        return {"mean_mm": doubted, **({"n": numbers[0]} if len(numbers) == 1 and numbers[0] != doubted else {})}
     lengths = lengths_of(facts)
+    if doubted is not None and not lengths:
+        one = any(token.text in ("one", "1", "single") for token in facts.tokens)
+        return {"lengths": [doubted]} if one else None
     return {"lengths": lengths} if lengths else None
 
 

@@ -295,14 +295,19 @@ class Facts:
         return None
 
     def price_after_at(self) -> str | None:
-        """A bare number after "at" where something is for sale: "offering A at 5"."""
+        """A bare number after "at", or before "each", where something is for sale: "offering A at 5", "A for sale, 5 each"."""
         for quantity in self.free():
             after = self.tokens[quantity.end] if quantity.end < len(self.tokens) else None
             last = after is None or after.text == "from" or after.kind not in ("word", "sex", "strain")
-            if quantity.bare and quantity.value is not None and last and self.before(quantity.at) in ("at", "@"):
+            each = after is not None and after.has("each")
+            if quantity.bare and quantity.value is not None and (each or (last and self.before(quantity.at) in ("at", "@", "for"))):
                 self.use(quantity)
                 return f"{float(quantity.value):.2f}"
         return None
+
+    def suspects(self) -> list[str]:
+        """Words that look like misspelt words of the trade, and were not understood."""
+        return [token.text for n, token in enumerate(self.tokens) if token.note == "suspect" and n not in self.used]
 
     def leftovers(self) -> list[str]:
         """Numbers, names and values that nothing has made use of: what was not understood."""

@@ -31,7 +31,7 @@ READERS: dict[str, Reader] = {
     "mix": kinds_batch.merged,
     "hold_back": kinds_batch.held_back,
     "cull": kinds_batch.culled,
-    "leave": kinds_batch.sold,
+    "leave": kinds_orders.sold_or_offered,
     "join": kinds_arrivals.joined,
     "test": kinds_water.tested,
     "change_water": kinds_water.water_changed,
@@ -172,7 +172,7 @@ def read_clause(facts: Facts) -> list[Partial] | None:
         return None
     facts.clause.verb = verb
     partials = reader(facts)
-    left_over = facts.leftovers()
+    left_over = facts.leftovers() or facts.suspects()
     if verb in ("move", "strip", "split"):
         left_over += [facts.tokens[n].text for n in facts.where("place") if n not in facts.used and facts.before(n) not in FROM]
     if left_over and partials and not any(partial.troubles for partial in partials):

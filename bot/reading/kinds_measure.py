@@ -28,7 +28,7 @@ def measured(facts: Facts) -> list[Partial]:
     elif mean and len(lengths) == 1:
         partial.put("mean_mm", lengths[0])
     elif mean or len(lengths) == 1:
-        partial.put("lengths", Trouble("lengths", "ambiguous", ""))
+        partial.put("lengths", Trouble("lengths", "ambiguous", "" if mean else str(lengths[0])))
     else:
         partial.put("lengths", lengths)
     on_day(facts, partial)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from bot.reading.facts import Facts
-from bot.reading.kinds_batch import lone_sex, the_batch, the_count
+from bot.reading.kinds_batch import lone_sex, sold, the_batch, the_count
 from bot.reading.kinds_fish import on_day, put_count
 from bot.reading.partial import Partial, Trouble
 from bot.reading.scene import Quantity
@@ -27,6 +27,12 @@ def offered(facts: Facts) -> list[Partial]:
         partial.put("sex", lone_sex(facts))
     partial.put("from", _iso(facts.day("future", "from")))
     return [partial]
+
+
+def sold_or_offered(facts: Facts) -> list[Partial]:
+    """ "Sell A for 5" is what somebody means to do; "sold 2 of A" and "sell 2 of A to Ada" are done."""
+    sells = any(token.text == "sell" for token in facts.tokens)
+    return offered(facts) if sells and not facts.where("member") and not facts.where("day") and facts.where("batch") else sold(facts)
 
 
 def _price_each(facts: Facts, price: str | Trouble | None) -> str | Trouble | None:

@@ -95,6 +95,8 @@ def _lead(about: str, why: str, value: str, options: Sequence[str], style: Style
         case "future":
             lead = f"{capital(_value(value, style))} has not come yet."
             asked = "On which day was it?"
+        case "ambiguous" if value.isdigit() and about == "lengths":
+            lead, asked = "", f"Is {style.measured(int(value))} the mean of several fish, or one fish? Say \"mean\" or \"one fish\"."
         case "ambiguous" if value.isdigit() and about in ("female", "male") and not options:
             lead, asked = "", f"Is that {about} {value}, or {value} fish of a batch? Say which."
         case "ambiguous" | "uncertain" if value:
