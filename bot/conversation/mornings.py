@@ -9,18 +9,18 @@ from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from bot.conversation.arriving import MORNING
 from bot.conversation.message import Button, Reply
 from bot.conversation.ordering import open_shortfalls
 from bot.conversation.scene import Scene, style_of
 from bot.conversation.sending import door_of, send
-from bot.mornings import latest_morning, next_morning
+from bot.mornings import MORNING, latest_morning, next_morning
 from bot.replies import digest as words
 from bot.replies import mornings as lines
 from bot.replies.words import Style
 from core.club import Visit
 from core.fishroom.state import Fishroom
 from core.planning.care import CareTask, due_tasks, tasks_between
+from core.planning.tasks import told_in_full
 from core.store.clubs import Club
 from core.store.drafts import Draft
 from core.store.people import Person
@@ -46,15 +46,20 @@ def some_mornings(visit: Visit, now: datetime) -> int:
         visit.tx.mornings.set(person_id, next_morning(zone, at, now))
         if now - owed <= LATE:
             where = door_of(visit, person_id)
-            reply = digest_now(visit, person_id, now, where.door if where else "", where.chat if where else "")
+            reply = digest_now(visit, person_id, now, where.door if where else "", where.chat if where else "", unasked=True)
             if reply is not None:
                 day = owed.astimezone(zone).date()
                 send(visit, club, person_id, f"digest:{person_id}:{day}", "digest", reply, now)
     return len(due)
 
 
-def digest_now(visit: Visit, person_id: str, now: datetime, door: str = "", chat: str = "") -> Reply | None:
-    """The digest as it stands now: what the person's fishrooms (or those they look after) need; None when there is nothing."""
+def digest_now(
+    visit: Visit, person_id: str, now: datetime, door: str = "", chat: str = "", *, unasked: bool = False
+) -> Reply | None:
+    """The digest as it stands now: what the person's fishrooms (or those they look after) need; None when there is nothing.
+
+    `unasked`, also None on a morning that would only name again what is still open: the same words every day are not read.
+    """
     person = visit.person(person_id)
     clubs = visit.clubs_of(person_id)
     if not clubs:
@@ -67,16 +72,18 @@ def digest_now(visit: Visit, person_id: str, now: datetime, door: str = "", chat
     parts: list[str] = []
     tasks: list[CareTask] = []
     ways: list[tuple[Button, ...]] = []
+    told = 0
     for room in rooms_of(visit, person_id, club.id):
         text, found = _room_digest(visit, club.id, room, person, today, style, len(tasks))
         parts += [text] if text else []
+        told += bool(text)
         tasks += found
         short, choices = open_shortfalls(visit, club, room, person_id, now)
         parts += short
         ways += choices
     parts += _open_questions(visit, person_id)
     parts += [lines.uncertain(len(visit.tx.deliveries.uncertain_of(person_id)))] if _uncertain(visit, person_id, now) else []
-    if not parts:
+    if not parts or (unasked and len(parts) == told and not any(told_in_full(task, today) for task in tasks)):
         return None
     if door:
         visit.tx.memory.change(
