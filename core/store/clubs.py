@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import Connection, Row, Select, delete, select, update
+from sqlalchemy import BindParameter, Connection, Row, Select, bindparam, delete, select, update
 
 from core.events import PersonId
 from core.store.people import Person
@@ -120,8 +120,7 @@ class Clubs(Subject):
 
     def of(self, person: PersonId) -> list[tuple[Club, frozenset[Role]]]:
         """The clubs the person belongs to, with the roles held there."""
-        query = select(clubs, memberships.c.roles).join(memberships, memberships.c.club == clubs.c.id)
-        rows = self.connection.execute(query.where(memberships.c.person == person).order_by(clubs.c.id))
+        rows = self.connection.execute(_OF, {"person": person})
         return [(Club(*row[:-1]), frozenset(row.roles)) for row in rows]
 
     # --- fishrooms ---
@@ -194,7 +193,7 @@ class Clubs(Subject):
 
     def rooms_of(self, person: PersonId) -> list[Room]:
         """The fishrooms the person keeps, by id."""
-        return self._rooms(select(rooms).join(keepers, keepers.c.room == rooms.c.id).where(keepers.c.person == person))
+        return [Room(**row._mapping) for row in self.connection.execute(_ROOMS_OF, {"person": person})]
 
     # --- the club's group chat ---
 
@@ -218,6 +217,16 @@ class Clubs(Subject):
 
     def _rooms(self, query: Select[Any]) -> list[Room]:
         return [Room(**row._mapping) for row in self.connection.execute(query.order_by(rooms.c.id))]
+
+
+_PERSON: BindParameter[str] = bindparam("person")
+_OF = (
+    select(clubs, memberships.c.roles)
+    .join(memberships, memberships.c.club == clubs.c.id)
+    .where(memberships.c.person == _PERSON)
+    .order_by(clubs.c.id)
+)
+_ROOMS_OF = select(rooms).join(keepers, keepers.c.room == rooms.c.id).where(keepers.c.person == _PERSON).order_by(rooms.c.id)
 
 
 def _club_row(club: Club) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import Row, Select, delete, select, update
+from sqlalchemy import Row, bindparam, delete, select, update
 
 from core.events import PersonId
 from core.store.subject import Subject
@@ -57,8 +57,8 @@ class Drafts(Subject):
 
     def newest(self, person: PersonId, door: str, chat: str, now: datetime) -> Draft | None:
         """The newest ask that is open for the person in the chat, or None."""
-        query = _open_of(person).where(drafts.c.door == door, drafts.c.chat == chat, drafts.c.expires > now)
-        row = self.connection.execute(query.order_by(drafts.c.id.desc()).limit(1)).one_or_none()
+        here = {"person": person, "door": door, "chat": chat, "moment": now}
+        row = self.connection.execute(_NEWEST, here).one_or_none()
         return _draft(row) if row else None
 
     def get(self, draft: int) -> Draft | None:
@@ -68,7 +68,7 @@ class Drafts(Subject):
 
     def open_of(self, person: PersonId) -> list[Draft]:
         """Everything that is open for the person anywhere, oldest first, expired or not yet told as such."""
-        return [_draft(row) for row in self.connection.execute(_open_of(person).order_by(drafts.c.id))]
+        return [_draft(row) for row in self._where(drafts, ("id",), person=person, state="open")]
 
     def expired(self, now: datetime, limit: int = 1000) -> list[Draft]:
         """Open asks whose time is over, so that they can be let go aloud; `close` each."""
@@ -102,8 +102,8 @@ class Memory(Subject):
 
     def get(self, person: PersonId, door: str, chat: str) -> dict[str, Any]:
         """What is remembered; empty at first."""
-        here = (memory.c.person == person) & (memory.c.door == door) & (memory.c.chat == chat)
-        return dict(self.connection.execute(select(memory.c.value).where(here)).scalar_one_or_none() or {})
+        row = self._where(memory, person=person, door=door, chat=chat).one_or_none()
+        return dict(row.value) if row else {}
 
     def set(self, person: PersonId, door: str, chat: str, value: Mapping[str, Any]) -> None:
         """Remembers exactly this."""
@@ -130,8 +130,13 @@ class Kept(Subject):
             self._keep(kept, {"key": key, "value": value})
 
 
-def _open_of(person: PersonId) -> Select[Any]:
-    return select(drafts).where(drafts.c.person == person, drafts.c.state == "open")
+_NEWEST = (
+    select(drafts)
+    .where(drafts.c.person == bindparam("person"), drafts.c.door == bindparam("door"), drafts.c.chat == bindparam("chat"))
+    .where(drafts.c.state == "open", drafts.c.expires > bindparam("moment"))
+    .order_by(drafts.c.id.desc())
+    .limit(1)
+)
 
 
 def _draft(row: Row[Any]) -> Draft:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Select, select, update
+from sqlalchemy import ColumnElement, Connection, Select, bindparam, select, update
 
 from core.codec import decode, encode, kind_of
 from core.events import Entry, Event, PersonId, Source, StreamId, Voided
@@ -64,11 +64,11 @@ class Journal(Subject):
         return heads
 
     def _lock(self, name: StreamId, *, nowait: bool) -> int:
-        query = select(streams.c.head).where(streams.c.stream == name).with_for_update(nowait=nowait)
-        head = self.connection.execute(query).scalar_one_or_none()
+        query, named = _LOCKING[nowait], {"stream": name}
+        head = self.connection.execute(query, named).scalar_one_or_none()
         if head is None:
             self._add_new(streams, {"stream": name, "head": 0})
-            head = self.connection.execute(query).scalar_one()
+            head = self.connection.execute(query, named).scalar_one()
         return int(head)
 
     def append(
@@ -83,8 +83,7 @@ class Journal(Subject):
             raise RuntimeError(f"{stream} is appended to without being locked")
         if not drafts:
             return []
-        grown = update(streams).where(streams.c.stream == stream).values(head=streams.c.head + len(drafts))
-        last = int(self.connection.execute(grown.returning(streams.c.head)).scalar_one())
+        last = int(self.connection.execute(_GROWING, {"name": stream, "by": len(drafts)}).scalar_one())
         numbered = [
             _numbered(stream, last - len(drafts) + place, draft) for place, draft in enumerate(drafts, start=1)
         ]
@@ -119,19 +118,16 @@ class Journal(Subject):
 
     def entries(self, stream: StreamId, after: int = 0) -> list[Entry]:
         """The stream's entries with a number above `after`, in order."""
-        return self._entries(_rows().where(journal.c.stream == stream, journal.c.number > after).order_by(journal.c.number))
+        return self._entries(_AFTER, stream=stream, after=after)
 
     def told_since(self, stream: StreamId, moment: datetime, after: int = 0) -> list[Entry]:
         """The stream's entries with a number above `after` that were told at the moment or later, in order."""
-        query = _rows().where(journal.c.stream == stream, journal.c.number > after, journal.c.told >= moment)
-        return self._entries(query.order_by(journal.c.number))
+        return self._entries(_TOLD_SINCE, stream=stream, after=after, moment=moment)
 
     def of_message(self, door: str, message: str, revision: int | None = None) -> list[Entry]:
         """What a message (one revision of it, or all) put into any stream, by stream and number."""
-        query = _rows().where(journal.c.door == door, journal.c.message == message)
-        if revision is not None:
-            query = query.where(journal.c.revision == revision)
-        return self._entries(query.order_by(journal.c.stream, journal.c.number))
+        found = self._entries(_OF_MESSAGE, door=door, message=message)
+        return [entry for entry in found if revision is None or (entry.source and entry.source.revision == revision)]
 
     def live_of_message(self, door: str, message: str) -> list[Entry]:
         """What still stands of a message: its entries that are not voided and do not only take back."""
@@ -183,10 +179,20 @@ class Journal(Subject):
         here = (counters.c.club == club) & (counters.c.name == name)
         self.connection.execute(update(counters).where(here).values(value=number - 1))
 
-    def _entries(self, query: Select[Any]) -> list[Entry]:
-        return [_entry(row) for row in self.connection.execute(query)]
+    def _entries(self, query: Select[Any], **values: object) -> list[Entry]:
+        return [_entry(row) for row in self.connection.execute(query, values)]
 
 
+_LOCKING = {
+    nowait: select(streams.c.head).where(streams.c.stream == bindparam("stream")).with_for_update(nowait=nowait)
+    for nowait in (False, True)
+}
+_GROWING = (
+    update(streams)
+    .where(streams.c.stream == bindparam("name"))
+    .values(head=streams.c.head + bindparam("by"))
+    .returning(streams.c.head)
+)
 _COLUMNS = (
     journal.c.stream,
     journal.c.number,
@@ -204,6 +210,17 @@ _COLUMNS = (
 
 def _rows() -> Select[Any]:
     return select(*_COLUMNS)
+
+
+_AFTER = (
+    _rows().where(journal.c.stream == bindparam("stream"), journal.c.number > bindparam("after")).order_by(journal.c.number)
+)
+_TOLD_SINCE = _AFTER.where(journal.c.told >= bindparam("moment"))
+_OF_MESSAGE = (
+    _rows()
+    .where(journal.c.door == bindparam("door"), journal.c.message == bindparam("message"))
+    .order_by(journal.c.stream, journal.c.number)
+)
 
 
 def _numbered(stream: StreamId, number: int, draft: NewEntry) -> Entry:

@@ -71,7 +71,7 @@ class People(Subject):
 
     def get(self, person: PersonId) -> Person | None:
         """The person, or None."""
-        row = self.connection.execute(select(persons).where(persons.c.id == person)).one_or_none()
+        row = self._where(persons, id=person).one_or_none()
         return _person(row) if row else None
 
     def all(self) -> list[Person]:
@@ -97,8 +97,7 @@ class People(Subject):
 
     def identities(self, person: PersonId) -> list[Identity]:
         """By which doors the person can be reached."""
-        query = select(identities).where(identities.c.person == person)
-        rows = self.connection.execute(query.order_by(identities.c.door, identities.c.external))
+        rows = self._where(identities, ("door", "external"), person=person)
         return [Identity(row.door, row.external, row.person, row.chat, row.blocked) for row in rows]
 
     def blocked(self, door: str, chat: str, since: datetime | None) -> None:
@@ -108,7 +107,7 @@ class People(Subject):
 
     def addressed(self, person: PersonId) -> Addressed:
         """The club and fishroom the person last wrote to."""
-        row = self.connection.execute(select(addressed).where(addressed.c.person == person)).one_or_none()
+        row = self._where(addressed, person=person).one_or_none()
         return Addressed(row.club, row.room) if row else Addressed()
 
     def address(self, person: PersonId, club: str | None, room: str | None) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Connection, Executable, Table
+from sqlalchemy import Connection, CursorResult, Executable, Select, Table, bindparam, select
 from sqlalchemy.dialects import sqlite
 
 from core.store.tables import counters
@@ -42,6 +42,10 @@ class Subject:
         if rows:
             self.connection.execute(table.insert(), list(rows))
 
+    def _where(self, table: Table, order: tuple[str, ...] = (), **values: object) -> CursorResult[Any]:
+        """The rows whose columns have these values."""
+        return self.connection.execute(_finding(table, tuple(values), order), values)
+
     def _count(self, club: str, name: str) -> int:
         """The next number (1, 2, 3 …) of the club's counter, taken in this transaction."""
         taken = self.connection.execute(_counting(self._dialect), {"club": club, "name": name, "value": 1})
@@ -54,6 +58,12 @@ class Subject:
 
 
 # Building a statement costs more than running it: each is built once.
+
+
+@cache
+def _finding(table: Table, names: tuple[str, ...], order: tuple[str, ...]) -> Select[Any]:
+    conditions = (table.c[name] == bindparam(name, type_=table.c[name].type) for name in names)
+    return select(table).where(*conditions).order_by(*(table.c[name] for name in order))
 
 
 @cache
