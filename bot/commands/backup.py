@@ -7,6 +7,7 @@ import os
 from pathlib import Path
 
 from bot.settings import database_url
+from core.club.fingerprint import fingerprint
 from core.store import Store
 from core.store.archive import dump
 
@@ -21,7 +22,8 @@ def run(options: argparse.Namespace) -> int:
     store = Store.open(database_url(os.environ))
     try:
         done = dump(store, options.file)
+        same = fingerprint(store)
     finally:
         store.close()
-    print(f"{options.file}: {done.rows.get('journal', 0)} journal entries, {sum(done.rows.values())} rows in all.")  # noqa: T201
+    print(f"{options.file}: {done.rows.get('journal', 0)} journal entries, {sum(done.rows.values())} rows in all; it replays to {same}.")  # noqa: T201
     return 0
