@@ -18,11 +18,13 @@ from datetime import timedelta
 from bot.clock import Clock
 from bot.conversation.message import Reply
 from bot.conversation.sending import reply_of
+from bot.conversation.setting_aside import kind_of, tell_organisers, way_to
 from bot.page import lines, words
 from bot.page.frames import Note, Pressed
 from bot.page.lines import Written
 from bot.page.seats import DOOR, Seat
 from bot.page.talk import Talker
+from bot.replies.set_aside import ENDED
 from core.events import PersonId
 from core.store import Store, StoreTrouble, Transaction
 from core.store.page import PageEntry, PageFile
@@ -55,29 +57,51 @@ class Desk:
         with self.store.read() as tx:
             if tx.pages.heard(seat.person, note.client):
                 return True
+        begun = self._begin(seat, note) if note.waited else 0
+        if begun > TRIES:
+            LOG.error("a message from the page is set aside: %s", ENDED)
+            self._write(seat.person, note, (Reply(words.SET_ASIDE),), ENDED)
+            return True
+        aside: str | None = None
         try:
             replies: Sequence[Reply] = self.talker.hear(lines.incoming(seat, note, self.clock.now()))
         except StoreTrouble:
             raise
-        except Exception:
-            LOG.exception("a message from the page failed")
-            if not self._set_aside(seat, note):
+        except Exception as error:
+            LOG.error("a message from the page failed: %s", way_to(error))
+            LOG.debug("in its own words:", exc_info=True)
+            if not self._once_too_often(seat, note):
+                if begun:
+                    self._outlived(seat, note)
                 return False
-            replies = (Reply(words.SET_ASIDE),)
+            replies, aside = (Reply(words.SET_ASIDE),), kind_of(error)
         self.failures.pop((seat.person, note.client), None)
-        self._write(seat.person, note, replies)
+        self._write(seat.person, note, replies, aside)
         return True
+
+    def _begin(self, seat: Seat, note: Note) -> int:
+        """Counts a message that waited before it is heard: it may be what ended the process the last time; how often that was, now."""
+        with self.store.write() as tx:
+            begun = int(tx.kept.get(_begun(seat.person, note)) or 0) + 1
+            tx.kept.set(_begun(seat.person, note), begun)
+        return begun
+
+    def _outlived(self, seat: Seat, note: Note) -> None:
+        """It failed, but the process did not end of it."""
+        with self.store.write() as tx:
+            tx.kept.set(_begun(seat.person, note), None)
 
     def farewell(self, seat: Seat) -> str | None:
         """What is said last to somebody who asked to be forgotten; None for everybody else."""
         return self.farewells.pop(seat.person, None)
 
-    def _set_aside(self, seat: Seat, note: Note) -> bool:
+    def _once_too_often(self, seat: Seat, note: Note) -> bool:
         key = (seat.person, note.client)
         self.failures[key] = self.failures.get(key, 0) + 1
         return self.failures[key] >= TRIES
 
-    def _write(self, person: PersonId, note: Note, replies: Sequence[Reply]) -> None:
+    def _write(self, person: PersonId, note: Note, replies: Sequence[Reply], aside: str | None = None) -> None:
+        """Write the lines down; where the message is set `aside`, tell the organisers what went wrong."""
         now = self.clock.now()
         written = [lines.own(note, now)]
         for part, reply in enumerate(replies, 1):
@@ -86,6 +110,10 @@ class Desk:
             written.append((replace(line, client=note.client, part=part, instead_of=instead), files))
         with self.store.write() as tx:
             found = tx.people.get(person)
+            if note.waited:
+                tx.kept.set(_begun(person, note), None)
+            if aside is not None:
+                tell_organisers(tx, f"{DOOR}:{note.client}", found, DOOR, aside, now)
             if found is None or found.forgotten:
                 self.farewells[person] = "\n".join(reply.text for reply in replies)
             elif not tx.pages.heard(person, note.client):
@@ -134,6 +162,10 @@ class Desk:
         """Let go of files that are old enough to be made afresh when somebody asks."""
         with self.store.write() as tx:
             tx.pages.drop_files(self.clock.now() - FILES_KEPT)
+
+
+def _begun(person: PersonId, note: Note) -> str:
+    return f"begun:{person}:{note.client}"
 
 
 def _write(tx: Transaction, person: PersonId, written: Sequence[Written]) -> int:

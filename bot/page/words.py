@@ -31,7 +31,7 @@ PHOTO = "(a photo)"
 PHOTO_NAME = "photo.jpg"
 SET_ASIDE = (
     "This message could not be dealt with, three times over. It was set aside and nothing of it was recorded; "
-    "whoever runs Frywire has been told. Other messages go on as usual."
+    "the organiser has been told. Other messages go on as usual."
 )
 OFTEN_KEEPER = ("due today", "who is holding?", "what's available?", "help")
 OFTEN_BUYER = ("what's available?", "my reservations", "help")

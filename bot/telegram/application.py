@@ -18,6 +18,7 @@ from telegram.ext import Application, ApplicationBuilder, ContextTypes, ExtBot, 
 from telegram.request import HTTPXRequest
 
 from bot.clock import Clock
+from bot.conversation.setting_aside import way_to
 from bot.telegram.commands import set_menus
 from bot.telegram.handling import Handling, Listener
 from bot.telegram.hiding import cleaned, hide
@@ -285,7 +286,9 @@ def _log_failed_start(starting: asyncio.Task[None]) -> None:
 async def _log_error(update: object, context: ContextTypes.DEFAULT_TYPE) -> None:
     """Whatever went wrong anywhere ends here."""
     number = update.update_id if isinstance(update, Update) else None
-    log.error("Something went wrong (update %s).", number, exc_info=context.error)
+    way = way_to(context.error) if context.error else "no error is known"
+    log.error("Something went wrong (update %s): %s", number, way)
+    log.debug("In its own words:", exc_info=context.error)
 
 
 def _polling_trouble(error: TelegramError) -> None:

@@ -18,13 +18,14 @@ from telegram.ext import ExtBot
 
 from bot.clock import Clock
 from bot.conversation.message import Incoming, Reply
-from bot.conversation.plain import to_plain
+from bot.conversation.setting_aside import kind_of, tell_organisers, way_to
+from bot.replies.set_aside import ENDED
 from bot.telegram.chats import gone, moved, opened
 from bot.telegram.hiding import cleaned
 from bot.telegram.inbox import Inbox, Run
-from bot.telegram.incoming import DOOR, Access, Arrival, Heard, Moved, StaleButton, chat_of, excerpt, read
+from bot.telegram.incoming import DOOR, Access, Arrival, Heard, Moved, StaleButton, chat_of, key_of, read
 from bot.telegram.outgoing import PartlySentError, Speaker, Target
-from bot.telegram.sentences import MAY_REPEAT, OLD_BUTTON, SET_ASIDE, to_the_organiser
+from bot.telegram.sentences import MAY_REPEAT, OLD_BUTTON, SET_ASIDE
 from bot.telegram.trouble import Gone, Uncertain, Unsent, Wait, verdict
 from bot.telegram.trouble import Moved as ChatMoved
 from core.store import Store, StoreTrouble
@@ -104,6 +105,12 @@ class Handling:
             self.inbox.let_go(update)
 
     async def _until_done(self, update: Update) -> None:
+        await self.inbox.calm(update)
+        if self.inbox.worn_out(update):
+            log.error("Update %d is set aside: %s", update.update_id, ENDED)
+            await self.inbox.set_aside(update, ENDED, lambda tx: self._tell_organisers(tx, update, ENDED))
+            await self._tell_sender(update)
+            return
         for pause in self.pauses:
             try:
                 await self._once(update)
@@ -113,11 +120,11 @@ class Handling:
             except (NotNowError, StoreTrouble):
                 raise
             except Exception as error:
-                what = cleaned(repr(error))
-                if await self.inbox.failed(update, what):
-                    await self._set_aside(update, what)
+                what = kind_of(error)
+                if await self.inbox.failed(update, what, lambda tx: self._tell_organisers(tx, update, what)):  # noqa: B023 - awaited
+                    await self._tell_sender(update)
                     raise
-                log.warning("Update %d failed and is tried again: %s", update.update_id, what)
+                log.warning("Update %d failed and is tried again: %s", update.update_id, way_to(error))
             await asyncio.sleep(pause)
 
     async def _once(self, update: Update) -> None:
@@ -125,7 +132,7 @@ class Handling:
             heard = await read(update, self.bot, self._fetch, self.captions, self.clock.now())
         except TelegramError as error:
             raise NotNowError(cleaned(error.message)) from error
-        replies = await self._replies(heard)
+        replies = await self._replies(update, heard)
         self.wake()
         for number, reply in enumerate(replies):
             if number < self.answered.get(update.update_id, 0):
@@ -134,7 +141,7 @@ class Handling:
                 break
             self.answered[update.update_id] = number + 1
 
-    async def _replies(self, heard: Heard | None) -> list[Reply]:
+    async def _replies(self, update: Update, heard: Heard | None) -> list[Reply]:
         match heard:
             case None:
                 return []
@@ -147,9 +154,9 @@ class Handling:
             case StaleButton():
                 return [Reply(OLD_BUTTON)] if heard.chat else []
             case Arrival():
-                return await self.think(lambda: self._arrive(heard))
+                return await self.think(lambda: self.inbox.watched(update, lambda: self._arrive(heard)))
             case _:
-                return await self.think(lambda: self._hear(heard))
+                return await self.think(lambda: self.inbox.watched(update, lambda: self._hear(heard)))
 
     def _arrive(self, one: Arrival) -> list[Reply]:
         return self.conversation.arrive(DOOR, one.external, one.chat, one.shown_name, one.payload, one.group)
@@ -197,10 +204,9 @@ class Handling:
         log.error("A reply was not delivered: %s", trouble)
         return True
 
-    async def _set_aside(self, update: Update, error: str) -> None:
-        """Tells the member and the organisers that a message could not be handled."""
+    async def _tell_sender(self, update: Update) -> None:
+        """Tells the member that a message was set aside; the organisers' notice is on its way."""
         self.answered.pop(update.update_id, None)
-        await self._note(lambda tx: self._tell_organisers(tx, update, error))
         self.wake()
         try:
             await self._answer(Reply(SET_ASIDE), _target(update))
@@ -210,20 +216,7 @@ class Handling:
     def _tell_organisers(self, tx: Transaction, update: Update, error: str) -> None:
         user = update.effective_user
         sender = tx.people.by_identity(DOOR, str(user.id)) if user else None
-        clubs = [club for club, _ in tx.clubs.of(sender.id)] if sender else tx.clubs.all()
-        words = to_the_organiser(sender.name if sender else "somebody unknown", excerpt(update.to_dict()), error)
-        organisers = {one.person.id for club in clubs for one in tx.clubs.members(club.id) if "organiser" in one.roles}
-        for identity in (each for person in sorted(organisers) for each in tx.people.identities(person)):
-            tx.deliveries.put(
-                f"aside:{update.update_id}:{identity.door}:{identity.external}",
-                door=identity.door,
-                chat=identity.chat,
-                kind="notice",
-                payload=to_plain(Reply(words)),
-                due_at=self.clock.now(),
-                now=self.clock.now(),
-                person=identity.person,
-            )
+        tell_organisers(tx, key_of(update), sender, DOOR, error, self.clock.now())
 
     async def _note(self, work: Callable[[Transaction], Any]) -> None:
         await self.run(lambda: self.store.run(work))

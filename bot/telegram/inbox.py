@@ -1,7 +1,8 @@
 """Nothing is lost on the way in: an update is kept before the platform is told that it arrived.
 
 The library confirms updates once they are in its queue, before anything was done with them. This queue writes each into the store
-first. Whatever was not handled when the process ended, however it ended, is queued again at the next start.
+first. Whatever was not handled when the process ended, however it ended, is queued again at the next start. It may have been what
+ended the process: so it is counted as tried before it is handled, and set aside once it was begun too often and never ended.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ import asyncio
 import logging
 from collections.abc import Awaitable, Callable
 from datetime import timedelta
-from typing import Any, Protocol, TypeVar
+from typing import Protocol, TypeVar
 
 from telegram import Bot, Update
 from telegram.error import NetworkError
@@ -18,12 +19,17 @@ from telegram.error import NetworkError
 from bot.clock import Clock
 from bot.telegram.incoming import DOOR, chat_of, key_of
 from core.store import Store
+from core.store.inbox import TRIES, Arrived
 from core.store.transaction import Transaction
 
 log = logging.getLogger(__name__)
 _PAUSE = 1.0
 """Seconds that an update rests which could not be handled; twice as long each further time."""
 _LONGEST_REST = 1800.0
+CALM = 10.0
+"""Seconds that a process has to have lived before it tries what two others did not outlive. Whoever kills processes one after the
+other, quickly, would else make an innocent message look guilty: the oldest is in hand at every start. Its chat waits with it.
+"""
 KEPT = timedelta(days=3)
 """How long what was handled is remembered; the platform brings nothing that is older than a day."""
 
@@ -52,6 +58,9 @@ class Inbox(asyncio.Queue[object]):
         """What is queued or being handled in this process, by its key."""
         self.later: dict[str, tuple[int, float]] = {}
         """What could not be handled for want of something: how often that was, and until when it rests."""
+        self.started = 0.0
+        self.left: dict[str, int] | None = None
+        """What an earlier process left unhandled, with the tries it has behind it; None until that was looked at."""
 
     async def put(self, item: object) -> None:
         """Keeps an update, then queues it. An update that is done, or in hand already, is not queued again.
@@ -72,10 +81,14 @@ class Inbox(asyncio.Queue[object]):
 
     async def refill(self, bot: Bot) -> int:
         """Queues what is pending and not in hand, in the order it came: at the start, and what could not be answered before."""
-        count = 0
-        for payload in await self.run(self._pending):
-            update = Update.de_json(payload, bot)
+        count, first = 0, self.left is None
+        self.started = self.started or asyncio.get_running_loop().time()
+        self.left = self.left or {}
+        for arrived in await self.run(self._pending):
+            update = Update.de_json(dict(arrived.payload), bot)
             key = key_of(update)
+            if first:
+                self.left[key] = arrived.tries
             if key not in self.held and not self._rests(key):
                 self.held.add(key)
                 self.put_nowait(update)
@@ -91,9 +104,47 @@ class Inbox(asyncio.Queue[object]):
         self.later.pop(key_of(update), None)
         await self.run(lambda: self._mark(update, lambda tx, row: tx.inbox.done(row)))
 
-    async def failed(self, update: Update, error: str) -> bool:
-        """Handling it failed; True where that was once too often and it is set aside."""
-        return bool(await self.run(lambda: self._mark(update, lambda tx, row: tx.inbox.failed(row, error))))
+    async def failed(self, update: Update, error: str, tell: Callable[[Transaction], None]) -> bool:
+        """Handling it failed; True where that was once too often and it is set aside, which `tell` says in the same transaction."""
+
+        def mark(tx: Transaction, row: int) -> bool:
+            aside = tx.inbox.failed(row, error)
+            if aside:
+                tell(tx)
+            return aside
+
+        return bool(await self.run(lambda: self._mark(update, mark)))
+
+    async def calm(self, update: Update) -> None:
+        """Waits where a hasty try could be blamed for an end that others caused."""
+        if (self.left or {}).get(key_of(update), 0) == TRIES - 1:
+            await asyncio.sleep(self.started + CALM - asyncio.get_running_loop().time())
+
+    def worn_out(self, update: Update) -> bool:
+        """Whether the process ended each time this was handled, and that was too often."""
+        return (self.left or {}).get(key_of(update), 0) >= TRIES
+
+    async def set_aside(self, update: Update, error: str, tell: Callable[[Transaction], None]) -> None:
+        """It is not tried any more, which `tell` says in the same transaction."""
+
+        def mark(tx: Transaction, row: int) -> None:
+            tx.inbox.set_aside(row, error)
+            tell(tx)
+
+        await self.run(lambda: self._mark(update, mark))
+
+    def watched(self, update: Update, work: Callable[[], Result]) -> Result:
+        """Does the work, on the thread this is called on. What an earlier process left is counted as tried before: only so is a
+        message found out that ends every process. Which one was in hand when the first ended nobody knows; that is not counted.
+        """
+        tries = (self.left or {}).pop(key_of(update), None)
+        if tries is None:
+            return work()
+        self._mark(update, lambda tx, row: tx.inbox.begun(row, tries + 1))
+        try:
+            return work()
+        finally:
+            self._mark(update, lambda tx, row: tx.inbox.begun(row, tries))
 
     def let_go(self, update: Update) -> None:
         """The update is no longer in hand, done or not."""
@@ -123,9 +174,9 @@ class Inbox(asyncio.Queue[object]):
     def _external(self, update: Update) -> str:
         return f"{self.bot}.{key_of(update)}"
 
-    def _pending(self) -> list[dict[str, Any]]:
+    def _pending(self) -> list[Arrived]:
         with self.store.read() as tx:
-            return [dict(arrived.payload) for arrived in tx.inbox.pending(DOOR)]
+            return tx.inbox.pending(DOOR)
 
     def _mark(self, update: Update, mark: Callable[[Transaction, int], Result]) -> Result | None:
         def work(tx: Transaction) -> Result | None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from typing import Any, Protocol
+from typing import Protocol
 
 from telegram import Bot, CallbackQuery, Document, Message, PhotoSize, Update
 from telegram.error import BadRequest
@@ -203,10 +203,3 @@ def key_of(update: Update) -> str:
     about = update.callback_query or update.effective_message
     name = about.id if isinstance(about, CallbackQuery) else f"{chat_of(update)}.{about.message_id}" if about else ""
     return f"{update.update_id}.{name}"
-
-
-def excerpt(update: dict[str, Any]) -> str:
-    """The words of a kept update, for telling what was set aside."""
-    message = update.get("message") or update.get("edited_message") or {}
-    words = message.get("text") or message.get("caption") or ("a button" if "callback_query" in update else "something")
-    return str(words)

@@ -13,11 +13,3 @@ COMMANDS_PRIVATE = (
     ("settings", "Your morning, quiet hours and units"),
 )
 COMMANDS_GROUP = (("help", "What I can do in the group"),)
-
-
-def to_the_organiser(who: str, what: str, error: str) -> str:
-    """That a message was set aside."""
-    return (
-        f"A message from {who} could not be handled, three times over, and was set aside: “{what}”. "
-        f"What went wrong: {error}. Nothing was recorded from it; please tell whoever looks after the bot."
-    )

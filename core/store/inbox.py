@@ -75,6 +75,15 @@ class Inbox(Subject):
             self.connection.execute(update(inbox).where(here).values(state="aside"))
         return tries >= TRIES
 
+    def begun(self, arrived: int, tries: int) -> None:
+        """Handling it begins as the try of that number, in a process that may not outlive it; or it is taken back to that many."""
+        self.connection.execute(update(inbox).where(inbox.c.id == arrived).values(tries=tries))
+
+    def set_aside(self, arrived: int, error: str) -> None:
+        """It is not tried any more."""
+        values = {"state": "aside", "error": error, "lease_until": None}
+        self.connection.execute(update(inbox).where(inbox.c.id == arrived).values(values))
+
     def aside(self, door: str) -> list[Arrived]:
         """What was set aside, for the organiser."""
         return self._arrived(select(inbox).where(inbox.c.door == door, inbox.c.state == "aside"))
