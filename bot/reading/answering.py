@@ -106,7 +106,9 @@ def _tells_more(tokens: Sequence[Token]) -> bool:
     """ "14 fry from 6" says more than which fish is meant."""
     counts = sum(token.kind in ("number", "range", "suffixed", "percent") for token in tokens)
     named = any(isinstance(token.value, Fish) for token in tokens)
-    return any(token.has("fry") for token in tokens) or counts > 1 or (counts == 1 and named)
+    loose = sum(token.kind == "word" and not token.means for token in tokens)
+    batch_too = any(token.kind == "hash" for token in tokens) and any(token.kind == "batch" for token in tokens)
+    return any(token.has("fry") for token in tokens) or counts > 1 or (counts == 1 and named) or loose > 2 or batch_too
 
 
 def _agreed(ask: Ask, scene: Scene, partial: Partial) -> Filling | None:

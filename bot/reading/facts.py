@@ -300,7 +300,11 @@ class Facts:
             after = self.tokens[quantity.end] if quantity.end < len(self.tokens) else None
             last = after is None or after.text == "from" or after.kind not in ("word", "sex", "strain")
             each = after is not None and after.has("each")
-            if quantity.bare and quantity.value is not None and (each or (last and self.before(quantity.at) in ("at", "@", "for"))):
+            if (
+                quantity.bare
+                and quantity.value is not None
+                and (each or (last and self.before(quantity.at) in ("at", "@", "for")))
+            ):
                 self.use(quantity)
                 return f"{float(quantity.value):.2f}"
         return None

@@ -128,7 +128,10 @@ def _thing_added(clause: Clause, facts: Facts) -> bool:
 
 
 def _fed_others(clause: Clause, facts: Facts) -> bool:
-    """ "fed the neighbours"."""
+    """ "fed the neighbours", "feeding times"."""
+    following = clause.tokens[facts.verb_at() + 1 : facts.verb_at() + 2]
+    if clause.tokens[facts.verb_at()].text == "feeding" and any(token.kind == "word" and not token.means for token in following):
+        return True
     return not clause.having("batch", "place", "fish", "strain") and bool(facts.unknown_words())
 
 

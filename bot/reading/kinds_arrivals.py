@@ -119,7 +119,12 @@ def origin(facts: Facts) -> str | None:
 
 def _name_is_over(facts: Facts, start: int, n: int) -> bool:
     """ "from Priya cheers": behind a member, or at a word that says nothing, a name ends."""
-    return n > start + 1 and (facts.tokens[n - 1].kind == "member" or (facts.tokens[n].has("filler") and facts.tokens[n - 1].text not in ("the", "a", "my", "our")))
+    if n > start + 1 and facts.tokens[n].note == "suspect":
+        return True
+    return n > start + 1 and (
+        facts.tokens[n - 1].kind == "member"
+        or (facts.tokens[n].has("filler") and facts.tokens[n - 1].text not in ("the", "a", "my", "our"))
+    )
 
 
 def _part_of_name(facts: Facts, n: int) -> bool:

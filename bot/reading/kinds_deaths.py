@@ -117,7 +117,7 @@ def _death_count(facts: Facts, partial: Partial, counts: list[Quantity]) -> None
     if left_counts:
         the_count(facts, partial, needed=False)
         partial.slots.pop("sex", None)
-    elif facts.unknown_words() and not facts.where("batch") or _unknown_before(facts):
+    elif (facts.unknown_words() and not facts.where("batch")) or _unknown_before(facts):
         partial.put("count", Trouble("count", "uncertain", facts.tokens[facts.unknown_words()[0]].text))
     else:
         partial.slots.setdefault("count", 1)

@@ -32,7 +32,9 @@ def offered(facts: Facts) -> list[Partial]:
 def sold_or_offered(facts: Facts) -> list[Partial]:
     """ "Sell A for 5" is what somebody means to do; "sold 2 of A" and "sell 2 of A to Ada" are done."""
     sells = any(token.text == "sell" for token in facts.tokens)
-    return offered(facts) if sells and not facts.where("member") and not facts.where("day") and facts.where("batch") else sold(facts)
+    return (
+        offered(facts) if sells and not facts.where("member") and not facts.where("day") and facts.where("batch") else sold(facts)
+    )
 
 
 def _price_each(facts: Facts, price: str | Trouble | None) -> str | Trouble | None:

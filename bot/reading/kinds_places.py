@@ -27,7 +27,11 @@ def place_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partia
     if any(
         token.kind in ("fish", "sex", "strain", "member", "profile", "reservation")
         or token.has("fry")
-        or (token.has("thing") and token.text not in scene.names.place_heads and tokens[n - 1].text not in ("called", "named", "to"))
+        or (
+            token.has("thing")
+            and token.text not in scene.names.place_heads
+            and tokens[n - 1].text not in ("called", "named", "to")
+        )
         for n, token in enumerate(tokens)
     ):
         return None

@@ -74,6 +74,12 @@ _AFTER_ARTICLE_LETTER = frozenset(
         "went",
         "goes",
         "holds",
+        "pls",
+        "please",
+        "thanks",
+        "thx",
+        "cheers",
+        "lol",
     ]
 )
 _DAY_UNITS = frozenset(["day", "days", "week", "weeks", "wk", "wks", "night", "nights", "hour", "hours", "hrs"])
@@ -322,7 +328,11 @@ def _is_batch_a(run: Run, n: int, raw: str) -> bool:
         return True
     if following.kind == "number":
         return following.note != "spelt"
+    if len(after) == 1 and after.upper() in run.names.batches and after not in _PRONOUN_LETTERS:
+        return bool(run.out) and any(meaning.startswith("verb:") for meaning in run.out[-1].means)
     number = run.at(n + 2)
+    if before == "in" and days.find(run.flat, run.offsets[n + 1]):
+        return True
     if after == "lost" and number is not None and number.kind == "number":
         return True
     length = trade_phrase(run, n + 1)
@@ -333,7 +343,8 @@ def _is_batch_a(run: Run, n: int, raw: str) -> bool:
 
 
 _BATCH_A_VERBS = frozenset(
-    f"verb:{verb}" for verb in ["move", "sex", "merge", "offer", "withdraw", "measure", "feed", "split", "cull", "left_over"]
+    f"verb:{verb}"
+    for verb in ["move", "sex", "merge", "offer", "withdraw", "measure", "feed", "split", "cull", "left_over", "mix"]
 )
 
 

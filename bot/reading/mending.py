@@ -13,15 +13,33 @@ from rapidfuzz.process import extract
 
 from bot.reading.days import DATE_WORDS, FULL_NAMES
 from bot.reading.names import MENDABLE, Names
-from bot.reading.vocabulary import ordinary_words, vocabulary
+from bot.reading.vocabulary import NUMBER_WORDS, ordinary_words, vocabulary
 
 SHORTEST = MENDABLE
 LONGEST = 24
+LONG = 6
+"""Letters from which a word that says nothing ("noticed") is known for itself, so that it is not mended to one that does ("noted")."""
 
 
 @lru_cache(maxsize=1)
 def _trade_words() -> tuple[str, ...]:
-    return tuple(sorted(word for word in vocabulary().telling | FULL_NAMES if len(word) >= SHORTEST))
+    fillers = {
+        phrase for phrase, means in vocabulary().phrases.items() if "filler" in means and len(phrase) >= LONG and phrase.isalpha()
+    }
+    return tuple(sorted(word for word in vocabulary().telling | FULL_NAMES | fillers if len(word) >= SHORTEST))
+
+
+@lru_cache(maxsize=1)
+def _other_words() -> tuple[str, ...]:
+    """Words of dates, numbers and doubt: nothing is mended to them, but what looks like one is not passed over."""
+    vague = {word for phrase, means in vocabulary().phrases.items() if "vague" in means for word in phrase.split()}
+    dates = {word for word in DATE_WORDS - FULL_NAMES if word.isalpha()}
+    return tuple(sorted(word for word in dates | vague | set(NUMBER_WORDS) if len(word) > SHORTEST))
+
+
+@lru_cache(maxsize=1)
+def _everyday() -> tuple[str, ...]:
+    return tuple(sorted(ordinary_words()))
 
 
 @lru_cache(maxsize=4096)
@@ -37,7 +55,24 @@ def mended(word: str, names: Names) -> str:
         return word
     if len(word) < SHORTEST:
         return _swapped(word, [name for name in names.words if len(name) == len(word)])
-    return _best([*_near(word, names.mendable), *_near(word, _trade_words())]) or word
+    hits = [*_near(word, names.mendable), *_near(word, _trade_words())]
+    least = min((distance for _, distance in hits), default=LONGEST)
+    return word if least > _nearest_other(word, least) else _best(word, hits) or word
+
+
+def _nearest_other(word: str, least: int) -> int:
+    """How near the word is to one of a date, a number or, where two slips would be needed, to an everyday word."""
+    others = [*_near(word, _other_words()), *(_near(word, _everyday()) if least > 1 else ())]
+    return min((distance for _, distance in others), default=LONGEST)
+
+
+def suspect(word: str, names: Names) -> bool:
+    """Whether an unknown word looks like a misspelt word that matters, of the trade, of the club or of a date, without being surely one."""
+    if word in vocabulary().words or word in names.words or word in DATE_WORDS or word in ordinary_words():
+        return False
+    if not SHORTEST <= len(word) <= LONGEST:
+        return False
+    return bool(_near(word, names.mendable) or _near(word, _trade_words()) or _near(word, _other_words()))
 
 
 def _swapped(word: str, candidates: Iterable[str]) -> str:
@@ -46,12 +81,15 @@ def _swapped(word: str, candidates: Iterable[str]) -> str:
     return found[0] if len(word) == 3 and len(found) == 1 else word
 
 
-def _best(hits: Sequence[tuple[str, int]]) -> str | None:
+def _best(word: str, hits: Sequence[tuple[str, int]]) -> str | None:
+    """The nearest; the same first letter before others, and a letter dropped, doubled or swapped before one put for another."""
     if not hits:
         return None
     least = min(distance for _, distance in hits)
-    nearest = {word for word, distance in hits if distance == least}
-    return _same_meaning(nearest)
+    nearest = {hit for hit, distance in hits if distance == least}
+    alike = {hit for hit in nearest if hit[0] == word[0]} or nearest
+    slipped = {hit for hit in alike if len(hit) != len(word) or sorted(hit) == sorted(word)}
+    return _same_meaning(slipped or alike)
 
 
 def _same_meaning(words: set[str]) -> str | None:

@@ -10,7 +10,7 @@ from bot.reading.walk import Fish, Spot
 
 TALK_MARKS = ("negation", "plan", "hedge", "hearsay", "habit")
 ENTITIES = ("fish", "batch", "place", "reservation", "hash")
-_SENTENCE_ENDS = (".", "?", "!")
+_SENTENCE_ENDS = (".", "?", "!", "…")
 _SOFT = (",", "/", ";", "+", "&", "(", ")", "-", "–")
 _WEAK = frozenset({"filler"})
 
@@ -74,14 +74,18 @@ def _bare_values(last: Sentence, following: Sentence) -> bool:
 def _bare_verb(last: Sentence, following: Sentence) -> bool:
     """ "Spawning! Biscuit and male 2": the verb called out first."""
     alone = [token for token in last.tokens if token.kind != "punct"]
-    shouted = len(alone) == 1 and verb_of(alone[0]) is not None and alone[0].has("form:done") and not is_weak(alone[0])
+    shouted = (
+        len(alone) == 1
+        and verb_of(alone[0]) in ("spawn", "hold", "strip", "release", "lose_brood", "die")
+        and not is_weak(alone[0])
+    )
     return shouted and not last.asked and not following.asked and not any(verb_of(token) for token in following.tokens)
 
 
 def _bare_place(last: Sentence, following: Sentence) -> bool:
     """ "Stripped 6, 24 fry. Box 2": where they went."""
     verbs = {verb_of(token) for token in last.tokens} & {"strip", "move", "split", "join"}
-    only = all(token.kind in ("place", "punct") or token.text in ("to", "into", "in", "the") for token in following.tokens)
+    only = all(token.kind in ("place", "punct") or token.has("filler") for token in following.tokens)
     return (
         bool(verbs)
         and only
@@ -125,6 +129,17 @@ def _note_follows(tokens: Sequence[Token], n: int) -> bool:
     if not _soft(tokens[n]) or n + 2 >= len(tokens) or tokens[n + 1].text not in ("note", "nb", "memo", "add a note"):
         return False
     return tokens[n + 2].kind in ("fish", "batch", "place") or tokens[n + 2].text in (":", "for", "on", "to")
+
+
+def without_greeting(sentence: Sentence) -> Sentence:
+    """The sentence without "hi all," and "ok so" at its head."""
+    tokens = sentence.tokens
+    n = 0
+    while n < len(tokens) - 1 and (tokens[n].has("greeting") or (n and tokens[n].text in (",", ":", "-", "–"))):
+        if tokens[n].text in ("update", "morning", "evening") and tokens[n + 1].kind != "punct":
+            break
+        n += 1
+    return Sentence(tokens[n:], sentence.asked) if n else sentence
 
 
 def verb_of(token: Token) -> str | None:

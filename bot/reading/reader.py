@@ -20,7 +20,7 @@ from bot.reading.kinds import doubtful_slot, read_clause
 from bot.reading.kinds_water import noted
 from bot.reading.names import Names
 from bot.reading.partial import Partial, Trouble
-from bot.reading.pieces import Clause, Sentence, joined_sentences, sentences
+from bot.reading.pieces import Clause, Sentence, joined_sentences, names_something, sentences, without_greeting
 from bot.reading.queries import query_of
 from bot.reading.scene import Memory, Scene
 from bot.reading.tagging import tagged
@@ -41,18 +41,20 @@ def read(text: str, *, now: datetime, by: str, names: Names, context: Context | 
     """What a member's message means, against the names of the club; `now` is the writer's local time. Records nothing."""
     if len(text) > MOST:
         return Ask("text", why="too_long", value=text[:40], draft={"text": text[:200]})
+    text = _clean(text)
     scene = Scene(names, now, by, context or Context(), Memory(), text)
     if _MARKUP.search(text):
         return Nothing()
-    tokens = tagged(_clean(text), names)
+    tokens = tagged(text, names)
     if not any(token.kind not in ("punct", "newline") for token in tokens):
         return Nothing()
     return _decided(*_items(text, tokens, scene), scene=scene, text=text)
 
 
 def _clean(text: str) -> str:
-    """Control characters out, one for one, so that offsets still point into the message."""
-    return "".join(letter if letter.isprintable() or letter == "\n" else " " for letter in text)
+    """Control characters out and runs of blanks to one; line ends stay."""
+    plain = "".join(letter if letter.isprintable() or letter == "\n" else " " for letter in text)
+    return re.sub(r"[ \u00a0]{2,}", " ", plain).strip()
 
 
 def _items(text: str, tokens: Sequence[Token], scene: Scene) -> tuple[list[Partial], list[Partial]]:
@@ -77,6 +79,7 @@ def _items(text: str, tokens: Sequence[Token], scene: Scene) -> tuple[list[Parti
 
 
 def _sentence(sentence: Sentence, scene: Scene, events: list[Partial], queries: list[Partial]) -> None:
+    sentence = without_greeting(sentence)
     tokens = sentence.tokens
     told = setting_up.read_sentence(tokens, scene, sentence.asked)
     if told is not None:
@@ -125,6 +128,8 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
     if not clause.verb:
         if only_values(clause):
             scene.memory.unread.append(" ".join(token.text for token in clause.tokens))
+        elif any(token.note == "suspect" for token in clause.tokens) and names_something(clause):
+            scene.memory.unread.append(" ".join(token.text for token in clause.tokens if token.note == "suspect"))
         _spoken_of(clause, scene)
         return setting_up.bare_number(facts)
     if idle(clause, facts):

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from bot.reading import days
 from bot.reading.labels import batch_label, batch_letter, fish_label, place_label, reservation, trade_phrase
-from bot.reading.mending import mended
+from bot.reading.mending import mended, suspect
 from bot.reading.names import PLACE_TYPES, Names
 from bot.reading.tokens import Token, cut
 from bot.reading.vocabulary import vocabulary
@@ -65,7 +65,10 @@ def _joining_hyphen(token: Token, message: str) -> bool:
 
 
 def _mended(token: Token, names: Names) -> Token:
-    return replace(token, text=mended(token.text, names)) if token.kind == "word" else token
+    if token.kind != "word":
+        return token
+    text = mended(token.text, names)
+    return replace(token, text=text, note="suspect" if text == token.text and suspect(text, names) else token.note)
 
 
 def _day(run: Run, n: int) -> int:

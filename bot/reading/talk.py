@@ -33,10 +33,7 @@ def conditional(tokens: Sequence[Token]) -> bool:
 def only_values(clause: Clause) -> bool:
     """Whether a clause without a verb is nothing but names and numbers: "24. Box 2"."""
     told = ("number", "fish", "batch", "place", "suffixed", "length", "percent", "range")
-    plain = all(
-        token.kind in (*told, "punct", "day") or token.text in ("to", "into", "in", "the", "and", "a") or token.has("fry", "egg")
-        for token in clause.tokens
-    )
+    plain = all(token.kind in (*told, "punct", "day") or token.has("fry", "egg", "filler") for token in clause.tokens)
     return plain and bool(clause.having(*told))
 
 

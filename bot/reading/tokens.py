@@ -53,7 +53,10 @@ _PATTERNS = [
     ("slash", r"\d{1,2}/\d{1,2}/(?:\d{4}|\d{2})(?![\d/])"),
     ("fraclen", rf"{_FRACTION}\s?-?{_LENGTH}(?!\w)"),
     ("slash", r"\d{1,2}/\d{1,2}(?![\d/]|\.\d)"),
-    ("dotted", r"\d{1,2}\.\d{1,2}\.(?:\d{4}|\d{2})?(?!\d)"),
+    (
+        "dotted",
+        r"\d{1,2}\.\d{1,2}\.(?:\d{4}|\d{2})(?!\d)|(?:^|(?<=since )|(?<=on )|(?<=by )|(?<=from )|(?<=until )|(?<=the ))\d{1,2}\.\d{1,2}\.(?!\d)",
+    ),
     (
         "length",
         rf"{_NUM}\s?-?(?:mm|cm|inch(?:es)?|{_QUOTE})(?!\w)|{_NUM}ins?(?!\w)"
