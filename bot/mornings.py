@@ -10,7 +10,16 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+MORNING = time(7)
+"""When a digest comes that nobody set another time for."""
+NIGHT = (time(22), time(6))
+"""The quiet hours of somebody who set none."""
 _DAY = timedelta(days=1)
+
+
+def night_of(start: time | None, end: time | None) -> tuple[time, time]:
+    """The quiet hours that somebody set, else the usual night. Equal times: none."""
+    return start or NIGHT[0], end or NIGHT[1]
 
 
 def moment_of(zone: ZoneInfo, day: date, local_time: time) -> datetime | None:

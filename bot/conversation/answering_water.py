@@ -11,7 +11,7 @@ from bot.replies import watering
 from core.fishroom.state import Fishroom
 from core.planning.water_verdict import water_verdict
 
-ASK_UNIT = "Does your ammonia kit show its value as N or as NH3? (They differ by 22 %; the leaflet says.)"
+ASK_UNIT = "Does your ammonia kit show its value as N or as NH3? (They differ by 22%; the leaflet says.)"
 
 
 def water_lines(scene: Scene, room: Fishroom, place: str, *, ask_unit: bool = False) -> list[str]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.conversation.message import Reply
-from bot.mornings import next_morning
+from bot.mornings import MORNING, next_morning
 from bot.replies import arrivals, talk
 from core.club import Visit
 from core.store.clubs import Club, Role
@@ -21,8 +21,6 @@ from core.store.invitations import (
 from core.store.people import Person
 
 INVITED_FOR = timedelta(days=14)
-MORNING = time(7)
-"""When a digest comes that nobody set another time for."""
 
 
 @dataclass(frozen=True, slots=True)

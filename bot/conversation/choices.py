@@ -21,11 +21,9 @@ FISHROOM = frozenset({"kit_unit", "hold_days", "confirm_by_hand", "buyer_limit",
 CLUB = frozenset({"promise_level", "currency", "shelf_public", "answer_hours"})
 
 
-def choose(scene: Scene, slots: Slots, here: Here) -> str:
-    """Make the choice, and say so. Events that it needs are proposed on the scene and told with the others."""
-    if "name" not in slots:
-        return guest_added(scene, slots)
-    name, value = str(slots["name"]), str(slots["value"])
+def propose_choice(scene: Scene, slots: Slots, here: Here) -> str:
+    """Propose the events of a choice of the fishroom's or the club's; why not, where it cannot be made."""
+    name, value = str(slots.get("name", "")), str(slots.get("value", ""))
     if name in FISHROOM:
         if scene.room_id is None or not scene.is_keeper:
             return talk.KEEPERS_ONLY
@@ -34,9 +32,19 @@ def choose(scene: Scene, slots: Slots, here: Here) -> str:
     if name in CLUB:
         if not may(scene.visit.standings(scene.person.id, scene.club.id, None, scene.today), Area.CLUB):
             return talk.ORGANISERS_ONLY
-        here.propose_club(ClubSetting(name, club_value(name, value)))
-        return ""
-    return member_setting(scene, name, value)
+        kept = club_value(name, value)
+        if kept is None:
+            return talk.no_such_setting(name, value)
+        here.propose_club(ClubSetting(name, kept))
+    return ""
+
+
+def keep_choice(scene: Scene, slots: Slots) -> str:
+    """Keep a choice that is no event (the member's own, a guest) once the rest of the message is recorded, and say so."""
+    if "name" not in slots:
+        return guest_added(scene, slots)
+    name = str(slots["name"])
+    return "" if name in FISHROOM | CLUB else member_setting(scene, name, str(slots["value"]))
 
 
 def fishroom_value(name: str, value: str) -> str:
@@ -50,12 +58,13 @@ def fishroom_value(name: str, value: str) -> str:
             return "".join(letter for letter in value if letter.isdigit()) or "0"
 
 
-def club_value(name: str, value: str) -> str:
-    """The value as the club keeps it; a promise level as a probability ("80%", "nine in ten" read upstream)."""
+def club_value(name: str, value: str) -> str | None:
+    """The value as the club keeps it; a promise level as a probability from 0.5 to 0.99, None for any other."""
     if name != "promise_level":
         return value
     number = float(value.strip().rstrip("%"))
-    return f"{min(0.99, max(0.5, number / 100 if number > 1 else number)):g}"
+    level = number / 100 if number > 1 else number
+    return f"{level:g}" if 0.5 <= level <= 0.99 else None
 
 
 def member_setting(scene: Scene, name: str, value: str) -> str:
@@ -81,7 +90,7 @@ def _zone(value: str) -> dict[str, Any] | None:
 
 def _quiet(value: str) -> dict[str, Any] | None:
     if value.strip().lower() in ("off", "none", "never"):
-        return {"quiet_from": None, "quiet_to": None}
+        return {"quiet_from": time(), "quiet_to": time()}
     first, dash, last = value.partition("-")
     begin, end = _clock(first), _clock(last)
     return {"quiet_from": begin, "quiet_to": end} if dash and begin and end else None

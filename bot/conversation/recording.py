@@ -64,14 +64,16 @@ def record_items(
         return asking.ask_again(scene, told, items, heard)
     lines: list[str] = []
     for item in chosen:
-        lines.append(choices.choose(scene, item.slots, here))
+        lines.append(choices.propose_choice(scene, item.slots, here))
     done = commit(scene, here, heard)
     if isinstance(done, Refused):
         return refuse(scene, here, done, items, heard)
+    for item in chosen:
+        lines.append(choices.keep_choice(scene, item.slots))
     scene.speak_of(spoken_in(scene, items, done))
     asking.told_anew(scene, items)
     scene.visit.tx.people.address(scene.person.id, scene.club.id, scene.room_id)
-    if not done.entries and not lines:
+    if not done.entries and not any(lines):
         return [Reply(talk.NOTHING_CHANGED)]
     return [reply_to(scene, done, [*here.remarks, *lines], taken, here.texts, replaced=bool(heard.replaces))]
 

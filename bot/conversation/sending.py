@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, time
+from datetime import datetime
 from typing import Literal
 from zoneinfo import ZoneInfo
 
 from bot.conversation.message import Reply
 from bot.conversation.plain import from_plain, to_plain
-from bot.mornings import end_of_quiet
+from bot.mornings import end_of_quiet, night_of
 from core.club import Visit
 from core.store.clubs import Club
 from core.store.deliveries import Delivery
@@ -61,9 +61,7 @@ def send(
 
 def quiet_until(person: Person, club: Club, moment: datetime) -> datetime | None:
     """When a message may be said, if the person sleeps at the moment."""
-    start, end = person.quiet_from or time(22), person.quiet_to or time(6)
-    if person.prefs.get("quiet") == "off":
-        return None
+    start, end = night_of(person.quiet_from, person.quiet_to)
     until = end_of_quiet(ZoneInfo(person.zone or club.zone), start, end, moment)
     return until if until > moment else None
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import time
 from typing import Any
 
+from bot.mornings import MORNING, night_of
 from bot.replies import naming, recorded
-from bot.replies.words import Style, by_sex, capital, counted, days_long, listed
+from bot.replies.words import Style, by_sex, capital, counted, days_long, listed, percent
 from core.events import Entry, Voided
 from core.fishroom.ordering import in_order, live
 from core.fishroom.state import Batch, Brood, Club, Fish, Fishroom
+from core.planning.promises import level_of
 
 MOST_LINES = 40
 """Lines of a history that are shown; the older are counted."""
@@ -134,9 +135,9 @@ def concerns(room: Fishroom, entry: Entry, fish: str | None, batch: str | None, 
 
 def settings(person: Any, club: Any, state: Club, room: Fishroom | None, style: Style) -> str:
     """The member's choices, the fishroom's, and the club's."""
-    night = f"{style.clock(person.quiet_from or time(22))} to {style.clock(person.quiet_to or time(6))}"
-    quiet = "none" if person.prefs.get("quiet") == "off" else night
-    digest = style.clock(person.digest_time or time(7))
+    start, end = night_of(person.quiet_from, person.quiet_to)
+    quiet = "none" if start == end else f"{style.clock(start)} to {style.clock(end)}"
+    digest = style.clock(person.digest_time or MORNING)
     lines = [
         f"Time zone: {person.zone or club.zone}",
         f"Units: {'US' if style.units == 'us' else 'metric'}; dates: {'day first' if style.dates == 'DMY' else 'month first'}",
@@ -144,8 +145,8 @@ def settings(person: Any, club: Any, state: Club, room: Fishroom | None, style: 
     ]
     if room is not None:
         lines += [f"{capital(name.replace('_', ' '))}: {value}" for name, value in sorted(room.settings.items())]
-    level = float(state.settings.get("promise_level", "0.9"))
-    lines.append(f"Club: {club.name}; promises are kept at least {level:.0%} of the time; currency {style.currency}")
+    level = percent(level_of(state))
+    lines.append(f"Club: {club.name}; promises are kept at least {level} of the time; currency {style.currency}")
     return "\n".join(lines)
 
 

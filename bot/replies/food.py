@@ -31,7 +31,7 @@ def food(found: Ration, style: Style) -> str:
     kind = "ground to dust" if found.ground else f"{number(low, 1)}–{number(high, 1)} mm"
     return (
         f"{style.grams(found.grams)} a day ({style.grams(found.low_g)} to {style.grams(found.high_g)}) in {found.feeds} feeds{pinches}; "
-        f"{kind}, about {number(found.protein * 100, 0)} % protein"
+        f"{kind}, about {number(found.protein * 100, 0)}% protein"
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from bot.replies import naming
-from bot.replies.words import capital, counted, listed, number
+from bot.replies.words import capital, counted, listed, number, percent
 from core.biology.kinship import Expected
 from core.fishroom.state import Fish, Fishroom
 from core.planning.kin import WARN_FROM, Colony, Pairing, Related, Tie
@@ -19,11 +19,6 @@ LIKE: Mapping[Tie, str] = {
     "close": "as close as full siblings, or parent and child",
     "closer": "closer than full siblings",
 }
-
-
-def percent(share: float) -> str:
-    """A share as a percentage with at most two decimals."""
-    return f"{number(share * 100, 2)} %"
 
 
 def expected(found: Expected) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from bot.replies import naming
 from bot.replies.recorded_orders import ORDER_LINES
 from bot.replies.recorded_scene import Scene, Words
-from bot.replies.words import by_sex, capital, counted, listed, number, of_sex
+from bot.replies.words import by_sex, capital, counted, listed, number, of_sex, percent
 from core import events as e
 from core.events import Entry
 from core.fishroom.state import Batch
@@ -214,7 +214,7 @@ def _water_tested(entry: Entry, event: e.WaterTested, scene: Scene) -> str:
 
 
 def _water_changed(entry: Entry, event: e.WaterChanged, scene: Scene) -> str:
-    amount = f"{number(event.percent, 0)} %" if event.percent is not None else scene.style.volume(event.litres or 0)
+    amount = f"{number(event.percent, 0)}%" if event.percent is not None else scene.style.volume(event.litres or 0)
     return f"{capital(event.place)}: {amount} of the water changed{scene.when(entry)}."
 
 
@@ -262,6 +262,11 @@ def _parents(entry: Entry, event: e.Parents, scene: Scene) -> str:
     return f"{about}: {listed(f'the {word} is {one}' for word, one in said)}."
 
 
+def _set(name: str, value: str) -> str:
+    shown = percent(float(value)) if name == "promise_level" else value
+    return f"{capital(name.replace('_', ' '))}: {shown}."
+
+
 LINES: Mapping[type[e.Event], Words] = {
     **ORDER_LINES,
     e.PlaceAdded: _place_added,
@@ -306,8 +311,8 @@ LINES: Mapping[type[e.Event], Words] = {
     e.TaskLater: lambda entry, event, scene: f"Put off until {scene.style.day(event.until)}.",
     e.TaskDropped: lambda entry, event, scene: "Dropped: I shall not bring this one up again.",
     e.FreeDays: _free_days,
-    e.FishroomSetting: lambda entry, event, scene: f"{capital(event.name.replace('_', ' '))}: {event.value}.",
-    e.ClubSetting: lambda entry, event, scene: f"{capital(event.name.replace('_', ' '))}: {event.value}.",
+    e.FishroomSetting: lambda entry, event, scene: _set(event.name, event.value),
+    e.ClubSetting: lambda entry, event, scene: _set(event.name, event.value),
     e.Announced: lambda entry, event, scene: "Posted to the group.",
     e.Voided: lambda entry, event, scene: "Taken back.",
 }

@@ -81,6 +81,7 @@ def no_such_setting(name: str, value: str) -> str:
         "date_order": '"DMY" or "MDY"',
         "digest_time": 'a time such as "6:30"',
         "quiet_hours": 'hours such as "22-7", or "off"',
+        "promise_level": "a percentage from 50 to 99",
     }.get(name)
     shown = name.replace("_", " ")
     return f"I cannot set {shown} to {value!r}." + (f" It wants {wanted}." if wanted else "")

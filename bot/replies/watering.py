@@ -87,7 +87,7 @@ def _change(one: Finding) -> str:
     change = one.change
     if change is None:
         return ""
-    usual = f" Changing 30 % brings it to {number(change.after_usual, 3)}"
+    usual = f" Changing 30% brings it to {number(change.after_usual, 3)}"
     if change.share is None:
         return f"{usual}; your tap water alone cannot bring it lower."
     if change.times > 1:
@@ -97,5 +97,5 @@ def _change(one: Finding) -> str:
 
 def changed(change: WaterChange, style: Style) -> str:
     """Water was changed since the test, or on its day."""
-    amount = f"{number(change.percent, 0)} %" if change.percent is not None else style.volume(change.litres or 0)
+    amount = f"{number(change.percent, 0)}%" if change.percent is not None else style.volume(change.litres or 0)
     return f"Water changed {style.near(change.on)}: {amount}. A new test shows what it did."

@@ -94,6 +94,11 @@ def number(value: float, decimals: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def percent(share: float) -> str:
+    """A share from 0 to 1 as a percentage with at most two decimals."""
+    return f"{number(share * 100, 2)}%"
+
+
 def capital(text: str) -> str:
     """The text with a capital at its start, the rest as it is."""
     return text[:1].upper() + text[1:]
