@@ -122,10 +122,19 @@ def _counted(entry: Entry, event: e.Counted, scene: Scene) -> str:
     same = [count for count in batch.counts if count.on == entry.on and count.count == event.count] if batch else []
     said = same[-1] if same else None
     line = f"{scene.batch(event.batch)}: {counted(event.count, 'fish', 'fish', approx=event.approx)}{scene.when(entry)}."
-    if said and said.book != said.count:
+    if batch and said and said.book != said.count:
+        why = [form.format(abs(gap)) for kind, form in _WHY.items() if (gap := _changed(batch, entry, kind))]
         gap = said.count - said.book
-        line += f" The book said {said.book}: {'unexplained −' if gap < 0 else 'found +'}{abs(gap)}."
+        line += f" The book said {said.book}: {listed(why) or f'unexplained −{-gap}' if gap < 0 else f'found +{gap}'}."
     return line
+
+
+_WHY = {"assigned_death": "{} of the deaths told for its place", "unexplained": "unexplained −{}"}
+"""Why a count is lower than the book."""
+
+
+def _changed(batch: Batch, entry: Entry, kind: str) -> int:
+    return sum(one.count for one in batch.changes if one.entry == entry.number and one.kind == kind)
 
 
 def _died(entry: Entry, event: e.Died, scene: Scene) -> str:
@@ -158,6 +167,8 @@ def _measured(entry: Entry, event: e.Measured, scene: Scene) -> str:
 def _sexed(entry: Entry, event: e.Sexed, scene: Scene) -> str:
     batch = scene.room.batches.get(event.batch)
     now = by_sex(*(batch.count_of(sex) for sex in e.SEXES)) if batch else ""
+    if scene.past:
+        now = by_sex(event.males or 0, event.females or 0, event.unsexed or 0)
     return f"{scene.batch(event.batch)} sexed{scene.when(entry)}: {now}.{_gap(batch, entry) if batch else ''}"
 
 
