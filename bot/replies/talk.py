@@ -33,6 +33,23 @@ def cannot_read(what: str) -> str:
     return f"I cannot make anything of a {what}, sorry. A few words do: \"female 4 holding\", \"2 dead in tub\"."
 
 
+SMALL_TALK: tuple[tuple[frozenset[str], str], ...] = (
+    (
+        frozenset({"thanks", "thank you", "thx", "ty", "cheers", "many thanks", "thanks a lot", "great", "perfect", "nice", "good", "cool"}),
+        "You are welcome.",
+    ),
+    (
+        frozenset({"hello", "hi", "hey", "hi there", "morning", "good morning", "good evening", "evening", "good afternoon"}),
+        'Hello. Tell me what happened, like "female 4 holding", or ask "what\'s due?". "help" shows more.',
+    ),
+    (
+        frozenset({"yes", "no", "ok", "okay", "sure", "yep", "nope", "fine", "right", "y", "n"}),
+        "All right. No question of mine is open just now, so nothing changed.",
+    ),
+)
+"""What reports nothing and asks nothing, and deserves a word all the same."""
+
+
 def nothing(text: str, was_recorded: bool) -> str:
     """The text reported nothing and asked nothing."""
     if was_recorded:
@@ -40,6 +57,10 @@ def nothing(text: str, was_recorded: bool) -> str:
             "Edited like that, the message reports nothing I can record, so what it had recorded before still stands. "
             'Say "undo" to take it back.'
         )
+    said = " ".join(text.lower().strip(" .!?").split())
+    for words, answer in SMALL_TALK:
+        if said in words:
+            return answer
     if not any(letter.isalnum() for letter in text):
         return "Nice. Nothing to record in that, so I did not."
     return 'I found nothing to record in that. If there was: say who and what, like "female 4 holding". "help" shows more.'

@@ -163,7 +163,7 @@ def _separate(look: Look, batch: Batch) -> Iterator[CareTask]:
     if known:
         due = max(min(known), batch.sexings[-1].on if batch.sexings else min(known))
         yield look.task(
-            "separate", batch.id, due - days(7), due, cycle=mixed[0], place=mixed[0], batch=batch.id,
+            "separate", batch.id, min(due, max(due - days(7), _came(batch))), due, cycle=mixed[0], place=mixed[0], batch=batch.id,
             males=batch.count_of("male"), females=batch.count_of("female"), mm=species.maturity_mm.low,
         )  # fmt: skip
 
