@@ -111,12 +111,17 @@ def fill(store: Store, size: Size) -> None:
     with store.read() as tx:
         streams = [room.stream for room in tx.clubs.all_rooms()]
     each = size.entries // max(1, len(streams))
-    for stream in streams:
-        entries = life(each)
-        while some := list(islice(entries, 50_000)):
-            with store.write() as tx:
+    for first in range(0, len(streams), AT_ONCE):
+        with store.write() as tx:
+            for stream in streams[first : first + AT_ONCE]:
+                entries = life(each)
                 tx.journal.lock([stream])
-                tx.journal.append(stream, some)
+                while some := list(islice(entries, 50_000)):
+                    tx.journal.append(stream, some)
+
+
+AT_ONCE = 100
+"""Fishrooms filled in one transaction."""
 
 
 class Member:
