@@ -25,8 +25,15 @@ def _priced(entry: Entry, event: e.Priced, scene: Scene) -> str:
     return f"Price of {what}{sex}: {scene.style.money(event.price)} each."
 
 
-def reserved_what(event: e.Reserved | Any) -> str:
-    """ "1 male and 4 females", "6 fish"."""
+def reserved_what(event: Any) -> str:
+    """ "1 male and 4 females", "6 fish"; of a reservation that was collected in part what is still to be fetched."""
+    gone: int = getattr(event, "collected", 0)
+    if gone and gone < event.count:
+        males = max(0, (event.males or 0) - event.collected_males)
+        females = max(0, (event.females or 0) - event.collected_females)
+        if males or females:
+            return listed([of_sex(n, sex) for n, sex in ((males, "male"), (females, "female")) if n])  # type: ignore[arg-type]
+        return of_sex(event.count - gone, event.sex)
     if event.males or event.females:
         return listed([of_sex(n, sex) for n, sex in ((event.males, "male"), (event.females, "female")) if n])  # type: ignore[arg-type]
     return of_sex(event.count, event.sex)
