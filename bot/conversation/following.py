@@ -91,8 +91,10 @@ def _holding(scene: Scene, entry: Entry, room: Fishroom) -> Followed:
         return [], []
     lines = follow.brood_windows(brood_outlook(room, brood, scene.today), scene.style)
     if brood.male is not None and brood.male in room.fish:
-        known = kin.kinship_of(scene.visit.rooms_of_club(scene.club.id))
-        lines = [*brood_warning(kin.brood_inbreeding(known, room, room.fish[brood.female], room.fish[brood.male])), *lines]
+        pair = (room.fish[brood.female], room.fish[brood.male])
+        rooms = {**scene.visit.overview(scene.club.id).rooms, room.id: room}
+        known = kin.kinship_behind(rooms, room, pair)
+        lines = [*brood_warning(kin.brood_inbreeding(known, room, *pair)), *lines]
     return lines, []
 
 

@@ -12,10 +12,10 @@ from typing import Literal
 
 from core.biology.colony import effective_size, inbreeding_rate
 from core.biology.kinship import Expected, Kinship, Mate
-from core.biology.pedigree import Family, Pedigree
+from core.biology.pedigree import Animal, Family, Pedigree
 from core.events import StrainKey
 from core.fishroom.names import batch_pedigree_id, pedigree_id
-from core.fishroom.state import Batch, Fish, Fishroom, Parentage
+from core.fishroom.state import UNKNOWN_PARENTS, Batch, Fish, Fishroom, Parentage
 
 WARN_FROM = 0.0625
 """Expected inbreeding of a brood from which a warning is said: that of first cousins' young."""
@@ -81,6 +81,31 @@ def kinship_of(rooms: Iterable[Fishroom]) -> Kinship:
         for batch in room.batches.values():
             parentage[batch_pedigree_id(room, batch)] = families(batch.parentage)
     return Kinship(Pedigree.of({animal: its or (Family(None, None),) for animal, its in parentage.items()}))
+
+
+def kinship_behind(rooms: Mapping[str, Fishroom], room: Fishroom, fish: Iterable[Fish]) -> Kinship:
+    """The pedigree of these fish of a fishroom and of their ancestors alone, wherever in the club those are."""
+    waiting = [(pedigree_id(room, one), one.parentage) for one in fish]
+    parentage: dict[Animal, tuple[Family, ...]] = {}
+    while waiting:
+        animal, told = waiting.pop()
+        if animal not in parentage:
+            its = told if told != UNKNOWN_PARENTS else _recorded(rooms, animal)
+            parentage[animal] = families(its)
+            parents = {parent for pair, _ in its.pairs for parent in pair if parent is not None}
+            waiting += [(parent, UNKNOWN_PARENTS) for parent in parents]
+    return Kinship(Pedigree.of(parentage))
+
+
+def _recorded(rooms: Mapping[str, Fishroom], animal: str) -> Parentage:
+    """The parentage of an animal in the book of the fishroom it was first known in; where that is not here, of one it went to."""
+    home, _, name = animal.partition("/")
+    if home in rooms:
+        books = [rooms[home].fish.get(name), rooms[home].batches.get(name)]
+        return next((one.parentage for one in books if one is not None), UNKNOWN_PARENTS)
+    fish = [one.parentage for room in rooms.values() for one in room.fish.values() if one.formerly == animal]
+    batches = [one.parentage for room in rooms.values() for one in room.batches.values() if one.formerly == animal]
+    return next((one for one in (*fish, *batches) if one != UNKNOWN_PARENTS), UNKNOWN_PARENTS)
 
 
 def families(parentage: Parentage) -> tuple[Family, ...]:
