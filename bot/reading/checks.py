@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from bot.reading.names import Names, count_in
@@ -187,6 +188,10 @@ def _collected(slots: Slots, names: Names) -> Trouble | None:
     )
 
 
+def _deposit(slots: Slots, names: Names) -> Trouble | None:
+    return Trouble("amount", "impossible", str(slots["amount"])) if Decimal(str(slots["amount"])) <= 0 else None
+
+
 def _merged(slots: Slots, names: Names) -> Trouble | None:
     return Trouble("batches", "missing") if len(slots.get("batches", ())) < 2 else None
 
@@ -214,6 +219,7 @@ _CHECKS: dict[str, Callable[[Slots, Names], Trouble | None]] = {
     "wanted": _wanted,
     "collected": _collected,
     "merged": _merged,
+    "deposit": _deposit,
     "holding": _held_fish,
 }
 

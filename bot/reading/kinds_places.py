@@ -173,7 +173,8 @@ def _particulars(partial: Partial, tokens: Sequence[Token], at: int, facts: Fact
     volumes = [token.value for token in tokens if token.kind == "volume" and isinstance(token.value, tuple)]
     if volumes:
         litres = round(units.litres(volumes[0][0], volumes[0][1]), 1)
-        partial.put("litres", litres if 0.5 <= litres <= 100000 else Trouble("litres", "implausible", str(litres)))
+        below = any(token.kind == "volume" and tokens[n - 1].text == "-" for n, token in enumerate(tokens))
+        partial.put("litres", litres if not below and 0.5 <= litres <= 100000 else Trouble("litres", "implausible", str(litres)))
     temperature = _temperature(tokens, facts.names.units)
     if temperature is not None:
         partial.put("temp_c", temperature if 10 <= temperature <= 36 else Trouble("temp_c", "implausible", str(temperature)))

@@ -42,7 +42,6 @@ def _everyday() -> tuple[str, ...]:
     return tuple(sorted(ordinary_words()))
 
 
-@lru_cache(maxsize=4096)
 def _near(word: str, words: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
     reach = 2 if len(word) >= 6 else 1
     found = extract(word, words, scorer=DamerauLevenshtein.distance, score_cutoff=reach, limit=4)
@@ -55,14 +54,14 @@ def mended(word: str, names: Names) -> str:
         return word
     if len(word) < SHORTEST:
         return _swapped(word, [name for name in names.words if len(name) == len(word)])
-    hits = [*_near(word, names.mendable), *_near(word, _trade_words())]
+    hits = [*_near(word, names.mendable), *_near_in(word, "trade")]
     least = min((distance for _, distance in hits), default=LONGEST)
     return word if least > _nearest_other(word, least) else _best(word, hits) or word
 
 
 def _nearest_other(word: str, least: int) -> int:
     """How near the word is to one of a date, a number or, where two slips would be needed, to an everyday word."""
-    others = [*_near(word, _other_words()), *(_near(word, _everyday()) if least > 1 else ())]
+    others = [*_near_in(word, "other"), *(_near_in(word, "everyday") if least > 1 else ())]
     return min((distance for _, distance in others), default=LONGEST)
 
 
@@ -72,13 +71,22 @@ def suspect(word: str, names: Names) -> bool:
         return False
     if not SHORTEST <= len(word) <= LONGEST:
         return False
-    return bool(_near(word, names.mendable) or _near(word, _trade_words()) or _near(word, _other_words()))
+    return bool(_near(word, names.mendable) or _near_in(word, "trade") or _near_in(word, "other"))
 
 
 def _swapped(word: str, candidates: Iterable[str]) -> str:
     """Three letters with two neighbours swapped ("tbu"): safe enough for the names of places and fish."""
     found = [name for name in candidates if sorted(name) == sorted(word) and DamerauLevenshtein.distance(name, word) == 1]
     return found[0] if len(word) == 3 and len(found) == 1 else word
+
+
+_LISTS = {"trade": _trade_words, "other": _other_words, "everyday": _everyday}
+
+
+@lru_cache(maxsize=8192)
+def _near_in(word: str, name: str) -> tuple[tuple[str, int], ...]:
+    """As `_near`, in one of the lists of the vocabulary: kept by the list's name, for a long tuple is slow to hash."""
+    return _near(word, _LISTS[name]())
 
 
 def _best(word: str, hits: Sequence[tuple[str, int]]) -> str | None:
