@@ -10,7 +10,7 @@ from functools import partial
 from typing import Any
 
 from bot.conversation.message import Attachment, Drawing, Reply
-from bot.conversation.scene import Scene, style_of
+from bot.conversation.scene import Scene
 from bot.pictures import calendar, packing, parcels
 from bot.replies import food as food_words
 from bot.replies import naming
@@ -99,8 +99,3 @@ def contact(visit: Visit, room: Fishroom, one: Reservation, person: str) -> str:
     other = (keepers[0] if keepers else None) if person == one.member else one.member
     known = visit.person(other) if other else None
     return words.reach(known.name, known.contact) if known and known.contact else ""
-
-
-def style_for(visit: Visit, club: Club, person: str, today: date) -> Style:
-    """How another person reads."""
-    return style_of(visit.person(person), club, visit, today)

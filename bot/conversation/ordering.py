@@ -7,7 +7,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Any, cast
 from zoneinfo import ZoneInfo
 
-from bot.conversation.handing_over import keepers_papers
+from bot.conversation.handing_over import contact, keepers_papers
 from bot.conversation.message import Button, Reply, drawn
 from bot.conversation.plain import to_plain
 from bot.conversation.scene import style_of
@@ -47,7 +47,7 @@ def evening_reminders(visit: Visit, now: datetime) -> None:
 def _remind(visit: Visit, club: Club, room: Fishroom, one: Reservation, today: date, now: datetime) -> None:
     """The buyer is told what to fetch where, the keeper gets the papers."""
     style = style_of(visit.person(one.member), club, visit, today)
-    text = reminders.pickup_tomorrow(one, room, visit.keeper_name(room.id), contact_of(visit, room), style)
+    text = reminders.pickup_tomorrow(one, room, visit.keeper_name(room.id), contact(visit, room, one, one.member), style)
     key = f"pickup:{room.id}:{one.number}:{one.pickup}:{one.at or ''}"
     send(visit, club, one.member, key, "notice", Reply(text), now)
     buyer = visit.person(one.member)
@@ -55,7 +55,7 @@ def _remind(visit: Visit, club: Club, room: Fishroom, one: Reservation, today: d
         if keeper != one.member and visit.tx.deliveries.by_key(f"{key}:{keeper}") is None:
             style = style_of(visit.person(keeper), club, visit, today)
             sheets = keepers_papers(visit, club, room, one, today, style)
-            text = reminders.handing_over_tomorrow(one, room, buyer.name, buyer.contact, style)
+            text = reminders.handing_over_tomorrow(one, room, buyer.name, contact(visit, room, one, keeper), style)
             reply = drawn([Reply(text, drawings=sheets)])[0]
             send(visit, club, keeper, f"{key}:{keeper}", "notice", reply, now)
 
@@ -94,12 +94,6 @@ def shelf_post(visit: Visit, club: Club, now: datetime, today: date) -> str:
     style = Style(today, cast(Any, club.date_order), cast(Any, club.units), state.settings.get("currency", "EUR"))
     wanted = [orders.wish(one, style, strains.get(one.strain, one.strain)) for one in waiting(state, today)]
     return selling.weekly_post(rows, style, strains, keepers, wanted)
-
-
-def contact_of(visit: Visit, room: Fishroom) -> str | None:
-    """How to reach the keeper of a confirmed reservation."""
-    keepers = visit.tx.clubs.keepers(room.id)
-    return visit.person(keepers[0]).contact if keepers else None
 
 
 def offer_to_waiting(visit: Visit, now: datetime) -> None:

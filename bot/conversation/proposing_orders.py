@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import date, datetime, time, timedelta
+from datetime import date, time
 from decimal import Decimal
 from typing import Any
 
@@ -11,6 +11,7 @@ from bot.conversation.here import Here, NotClearError, Unclear, day_of, time_of
 from core import events as e
 from core.fishroom.state import Batch, Reservation
 from core.planning.pickups import DoesNotSuit, suits
+from core.planning.promises import confirms_by_hand, held_until
 
 Slots = Mapping[str, Any]
 
@@ -65,7 +66,7 @@ def reserve_in(here: Here, batch: Batch, member: str, slots: Slots) -> None:
     pickup, at = day_of(slots.get("pickup")), time_of(slots.get("at"))
     if pickup is not None:
         check_day(here, Reservation(0, member, batch.id, slots["count"], here.told, "confirmed"), pickup, at, by_keeper=keeper)
-    by_hand = here.room.settings.get("confirm_by_hand") == "yes" and not keeper
+    by_hand = confirms_by_hand(here.room) and not keeper
     here.propose(
         e.Reserved(
             here.new_reservation(),
@@ -79,15 +80,10 @@ def reserve_in(here: Here, batch: Batch, member: str, slots: Slots) -> None:
             at,
             slots.get("min_mm"),
             confirmed=not by_hand,
-            hold_until=hold_until(here) if by_hand else None,
+            hold_until=held_until(here.room, here.told) if by_hand else None,
             wish=slots.get("wish"),
         )
     )
-
-
-def hold_until(here: Here) -> datetime:
-    """Until when an unconfirmed reservation holds its fish: the keeper's days, three where none were set."""
-    return here.told + timedelta(days=int(here.room.settings.get("hold_days", "3")))
 
 
 def reservation(here: Here, slots: Slots) -> Reservation:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.replies import orders
-from bot.replies.words import Style, of_sex
+from bot.replies.words import Style
 from core.club import Refused
 from core.club.permissions import Area
 from core.fishroom.state import Fishroom
@@ -36,8 +36,12 @@ def sentence(refusal: Refused, style: Style, room: Fishroom | None) -> str:
     match found.why:
         case "too_many":
             return orders.too_many(found.facts, style, room)
-        case "buyer_limit":
-            return f"The keeper's limit is {of_sex(found.facts, None)} a buyer, so nothing was reserved."
+        case "by_hand":
+            return "The keeper confirms reservations in person there, so nothing was reserved."
+        case "nothing_proposed":
+            return f"No other pickup is proposed for #{found.facts.number}, so nothing changed."
+        case "own_proposal":
+            return f"That pickup of #{found.facts.number} was proposed from your side; it stands once the other side accepts."
         case "no_such_batch":
             return f"There is no batch {found.facts} with fish in it now."
         case "no_such_reservation":

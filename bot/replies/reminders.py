@@ -7,11 +7,11 @@ from bot.replies.words import Style
 from core.fishroom.state import Fishroom, Reservation
 
 
-def pickup_tomorrow(one: Reservation, room: Fishroom, keeper: str, contact: str | None, style: Style) -> str:
-    """The buyer's reminder."""
+def pickup_tomorrow(one: Reservation, room: Fishroom, keeper: str, reach: str, style: Style) -> str:
+    """The buyer's reminder; `reach` says how to reach the keeper, if that may be said."""
     at = f" at {style.clock(one.at)}" if one.at else ""
     batch = naming.batch(room, one.batch, with_strain=True)
-    reach = f" Reach {keeper}: {contact}." if contact else ""
+    reach = f" {reach}." if reach else ""
     day = style.day(one.pickup) if one.pickup else "tomorrow"
     return (
         f"Tomorrow ({day}){at}: fetch {orders.what(one, style)} of {batch[:1].lower() + batch[1:]} at {keeper}'s (#{one.number}).{reach}\n"
@@ -21,11 +21,11 @@ def pickup_tomorrow(one: Reservation, room: Fishroom, keeper: str, contact: str 
     )
 
 
-def handing_over_tomorrow(one: Reservation, room: Fishroom, buyer: str, contact: str | None, style: Style) -> str:
-    """The keeper's reminder."""
+def handing_over_tomorrow(one: Reservation, room: Fishroom, buyer: str, reach: str, style: Style) -> str:
+    """The keeper's reminder; `reach` says how to reach the buyer, if that may be said."""
     at = f" at {style.clock(one.at)}" if one.at else ""
     batch = naming.inside(naming.batch(room, one.batch, with_strain=True))
-    reach = f" Reach {buyer}: {contact}." if contact else ""
+    reach = f" {reach}." if reach else ""
     day = style.day(one.pickup) if one.pickup else "tomorrow"
     return (
         f"Tomorrow ({day}){at}: {buyer} fetches {orders.what(one, style)} of {batch} (#{one.number}).{reach} "

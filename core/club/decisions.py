@@ -9,7 +9,16 @@ from typing import Any
 from core import events as e
 from core.events import PersonId
 from core.fishroom.state import Club, Fishroom, Reservation
-from core.planning.promises import Decision, Now, TooMany, ask_of, decide_change, decide_confirm, decide_reserve
+from core.planning.promises import (
+    Decision,
+    Now,
+    TooMany,
+    ask_of,
+    confirms_by_hand,
+    decide_change,
+    decide_confirm,
+    decide_reserve,
+)
 from core.planning.standing import Ask
 from core.planning.waiting import asked_now
 
@@ -25,18 +34,19 @@ class Objection:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """What a check may look at: the fishroom, the day and the moment with the club's promise level, and whether a keeper decides."""
+    """What a check may look at: the fishroom, the day and the moment with the club's promise level, who decides, and whether that is a keeper."""
 
     room: Fishroom
     club: Club
     now: Now
+    person: PersonId
     by_keeper: bool
 
 
-def objection(room: Fishroom, club: Club, event: e.Event, now: Now, *, by_keeper: bool) -> Objection | None:
-    """What speaks against the event; None for every fact, and for a decision that fits."""
+def objection(room: Fishroom, club: Club, event: e.Event, now: Now, person: PersonId, *, by_keeper: bool) -> Objection | None:
+    """What speaks against the event of the person; None for every fact, and for a decision that fits."""
     check = CHECKS.get(type(event))
-    return check(event, Bench(room, club, now, by_keeper)) if check else None
+    return check(event, Bench(room, club, now, person, by_keeper)) if check else None
 
 
 def _too_many(decision: Decision) -> Objection | None:
@@ -47,6 +57,8 @@ def _reserved(event: e.Reserved, bench: Bench) -> Objection | None:
     batch = bench.room.batches.get(event.batch)
     if batch is None or batch.count == 0:
         return Objection("no_such_batch", "batch", event.batch)
+    if event.confirmed and not bench.by_keeper and confirms_by_hand(bench.room):
+        return Objection("by_hand", "reservation", event.reservation)
     ask = Ask(event.count, event.sex, event.males, event.females, event.min_mm, event.pickup)
     room = with_asked(bench.room, bench.club, event.member, bench.now)
     return _too_many(decide_reserve(room, batch, ask, bench.now, member=event.member, by_keeper=bench.by_keeper))
@@ -103,6 +115,18 @@ def _changed(event: e.ReservationChanged, bench: Bench) -> Objection | None:
     return _too_many(decide_change(bench.room, found.number, changed, bench.now, by_keeper=bench.by_keeper))
 
 
+def _agreed(event: e.PickupAgreed, bench: Bench) -> Objection | None:
+    """A proposed pickup is for the other side to accept: the buyer a keeper's, a keeper the buyer's."""
+    if (closed := _open(event, bench)) is not None:
+        return closed
+    found = bench.room.reservations[event.reservation]
+    if found.proposed is None:
+        return Objection("nothing_proposed", "pickup", found)
+    if (found.proposed[2] == found.member) == (bench.person == found.member):
+        return Objection("own_proposal", "pickup", found)
+    return None
+
+
 def _offered(event: e.Offered, bench: Bench) -> Objection | None:
     batch = bench.room.batches.get(event.batch)
     if batch is None or batch.count == 0:
@@ -144,7 +168,7 @@ CHECKS: Mapping[type[e.Event], Callable[[Any, Bench], Objection | None]] = {
     e.Declined: _open,
     e.ReservationChanged: _changed,
     e.PickupSet: _open,
-    e.PickupAgreed: _open,
+    e.PickupAgreed: _agreed,
     e.PickupRefused: _open,
     e.Cancelled: _open,
     e.Deposit: _open,

@@ -6,7 +6,7 @@ state with them added, and refused with the reason.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
@@ -72,9 +72,10 @@ def record(
     if (refused := _objected(visit, person, club_id, proposals, replaced, told, today)) is not None:
         return refused
     entries: list[Entry] = []
+    kept = {proposal.event.reservation for proposal in proposals if isinstance(proposal.event, Reserved)}
     for stream in streams:
         old = [entry for entry in replaced if entry.stream == stream]
-        drafts = [NewEntry(Voided(entry.number), today, told, person, source=source) for entry in old]
+        drafts = [NewEntry(_replacing(visit, entry, person, kept), today, told, person, source=source) for entry in old]
         order = old[0].order if old else None
         drafts += [
             NewEntry(proposal.event, proposal.on, told, person, proposal.at, source, order)
@@ -115,7 +116,7 @@ def _objected(
             scratch[proposal.stream] = visit.room_without(name, gone) if gone else visit.room(name).fork()
         room = scratch[proposal.stream]
         now = Now(today, told, level_of(club))
-        found = objection(room, club, proposal.event, now, by_keeper=visit.is_keeper(person, room.id))
+        found = objection(room, club, proposal.event, now, person, by_keeper=visit.is_keeper(person, room.id))
         if found is not None:
             return Refused("does_not_fit", objection=found)
         _live(room, proposal, told, person)
@@ -199,6 +200,12 @@ def _undoing(visit: Visit, entry: Entry, person: PersonId) -> Event:
         if found is not None and found.status == "confirmed":
             return Cancelled(found.number, "buyer" if found.member == person else "keeper")
     return Voided(entry.number)
+
+
+def _replacing(visit: Visit, entry: Entry, person: PersonId, kept: Container[int]) -> Event:
+    """What undoes an entry of a message that was edited; a reservation that is `kept` under its number goes on as it was told now."""
+    again = isinstance(entry.event, Reserved) and entry.event.reservation in kept
+    return Voided(entry.number) if again else _undoing(visit, entry, person)
 
 
 def _lock(visit: Visit, streams: Sequence[StreamId]) -> None:

@@ -20,6 +20,8 @@ from core.planning.standing import Ask, Promise, Standing, promise_asked, standi
 
 DEFAULT_LEVEL = 0.9
 """Promises are kept at least nine times in ten, unless the club chose otherwise."""
+HOLD_DAYS = 3
+"""So long a reservation holds its fish unconfirmed, unless the keeper chose otherwise."""
 MONTH_DAYS = 28
 COMING_DAYS = 140
 """How far ahead is looked for fish that come, when there are none now."""
@@ -192,6 +194,17 @@ def buyer_limit(room: Fishroom) -> int | None:
     """The most fish one buyer may have promised in this fishroom, where the keeper set a limit."""
     said = room.settings.get("buyer_limit", "")
     return int(said) if said.isdigit() and int(said) > 0 else None
+
+
+def confirms_by_hand(room: Fishroom) -> bool:
+    """Whether the keeper confirms what others reserve; else it is confirmed at once."""
+    return room.settings.get("confirm_by_hand") == "yes"
+
+
+def held_until(room: Fishroom, moment: datetime) -> datetime:
+    """Until when a reservation made at the moment holds its fish without being confirmed: the keeper's days, else three."""
+    said = room.settings.get("hold_days", "")
+    return moment + timedelta(days=int(said) if said.isdigit() else HOLD_DAYS)
 
 
 def left_for(room: Fishroom, member: PersonId, moment: datetime) -> int | None:
