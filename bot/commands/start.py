@@ -17,7 +17,7 @@ from typing import Any
 from bot.clock import WallClock
 from bot.conversation import Conversation
 from bot.replies.people import ON_TELEGRAM
-from bot.settings import SettingError, database_url, whole_number
+from bot.settings import SettingError, database_url, folder, whole_number
 from core.store import Store
 
 log = logging.getLogger("frywire")
@@ -59,9 +59,8 @@ def log_level(environ: Mapping[str, str]) -> str:
 
 def backup_settings(environ: Mapping[str, str]) -> tuple[Path, int] | None:
     """Folder and number of nightly copies, where they are wanted."""
-    days = whole_number(environ, "FRYWIRE_BACKUP_DAYS", 14)
-    folder = environ.get("FRYWIRE_BACKUP_FOLDER", "").strip()
-    return (Path(folder), days) if folder else None
+    days, where = whole_number(environ, "FRYWIRE_BACKUP_DAYS", 14), folder(environ, "FRYWIRE_BACKUP_FOLDER")
+    return (where, days) if where else None
 
 
 async def keep_open(

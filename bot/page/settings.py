@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
+from bot.settings import SettingError, host, is_host, web_address, whole_number, yes_or_no
+
 LOOPBACK = ("localhost", "127.0.0.1", "::1")
 EVERYWHERE = ("", "0.0.0.0", "::")  # noqa: S104 - compared with, not bound to
 
 
-class PageSettingError(ValueError):
+class PageSettingError(SettingError):
     """A setting of the page cannot be used; the sentence says which and why."""
 
 
@@ -43,18 +45,15 @@ class PageSettings:
 
 
 def read_page_settings(environ: Mapping[str, str]) -> PageSettings:
-    """FRYWIRE_PAGE_HOST, _PORT, _NAMES (comma-separated), _ADDRESS, _PROXY ("yes"); PageSettingError says what is wrong."""
-    port = environ.get("FRYWIRE_PAGE_PORT", "8642")
-    if not port.isascii() or not port.isdigit() or int(port) > 65535:
-        raise PageSettingError(f"FRYWIRE_PAGE_PORT is {port!r}: a number from 0 to 65535 is needed.")
-    address = environ.get("FRYWIRE_PAGE_ADDRESS", "").rstrip("/")
-    if address and (urlsplit(address).scheme not in {"http", "https"} or not urlsplit(address).hostname):
-        raise PageSettingError(f"FRYWIRE_PAGE_ADDRESS is {address!r}: something like https://club.example is needed.")
+    """FRYWIRE_PAGE_HOST, _PORT, _NAMES (comma-separated), _ADDRESS, _PROXY ("yes"); `SettingError` says what is wrong."""
     names = tuple(name.strip() for name in environ.get("FRYWIRE_PAGE_NAMES", "").split(",") if name.strip())
+    for name in names:
+        if not is_host(name):
+            raise PageSettingError(f"FRYWIRE_PAGE_NAMES must be host names separated by commas, and {name!r} is none.")
     return PageSettings(
-        host=environ.get("FRYWIRE_PAGE_HOST", "127.0.0.1"),
-        port=int(port),
+        host=host(environ, "FRYWIRE_PAGE_HOST", "127.0.0.1"),
+        port=whole_number(environ, "FRYWIRE_PAGE_PORT", 8642, 0, 65535),
         names=names,
-        address=address,
-        behind_proxy=environ.get("FRYWIRE_PAGE_PROXY", "").lower() in {"1", "yes", "true", "on"},
+        address=web_address(environ, "FRYWIRE_PAGE_ADDRESS", "http", "https", example="https://club.example"),
+        behind_proxy=yes_or_no(environ, "FRYWIRE_PAGE_PROXY"),
     )

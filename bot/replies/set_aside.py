@@ -21,14 +21,13 @@ def for_the_organiser(who: str | None, door: str, local: datetime, error: str) -
 
 def not_now(trouble: str) -> str:
     """To a member whose message cannot be recorded yet."""
-    return f"{trouble}\nYour message is kept, and I will answer it as soon as that is mended; you need not send it again."
+    return f"{trouble}\nYour message waits, and I answer it as soon as that is mended; you need not send it again."
 
 
 def trouble_for_the_organiser(trouble: str) -> str:
     """To the organiser, while nothing can be recorded."""
-    return f"The club's book needs you: {trouble}\nUntil then members' messages wait, and are answered afterwards. “frywire check” says more."
+    return f"The club's book needs you: {trouble}\nUntil then messages wait, and are answered afterwards. “frywire check” says more."
 
 
-def mended() -> str:
-    """To the organiser, once it works again."""
-    return "The club's book can be written to again; what waited is being answered."
+MENDED = "The club's book can be written to again; what waited is being answered."
+"""To the organiser, when it is over."""

@@ -30,7 +30,7 @@ from bot.telegram.rate import Courtesy
 from bot.telegram.sending import Courier
 from bot.telegram.settings import Settings
 from bot.telegram.trouble import TokenRejectedError
-from core.store import Store
+from core.store import Store, StoreTrouble
 
 log = logging.getLogger(__name__)
 UPDATES = ("message", "edited_message", "callback_query", "my_chat_member")
@@ -96,6 +96,7 @@ class Telegram:
             .base_url(self.settings.api)
             .base_file_url(self.settings.files)
             .update_queue(self.inbox)
+            .job_queue(None)
             .concurrent_updates(self.order)
             .rate_limiter(Courtesy())
             .request(self._requests(_CONNECTIONS))
@@ -145,9 +146,10 @@ class Telegram:
         await self._reach()
         await self.run(self._warn_of_gap)
         await self.app.start()
+        await self.handling.alarm.look()
         await self.inbox.refill(self.app.bot)
         await self.courier.start()
-        self._start_ticking()
+        self._ticking = asyncio.create_task(self._keep_ticking(), name="tick")
         await set_menus(self.app.bot)
         await self._listen()
         log.info("The bot @%s listens.", self.app.bot.username)
@@ -191,6 +193,10 @@ class Telegram:
             self._starting.cancel()
             with suppress(asyncio.CancelledError, Exception):
                 await self._starting
+        if self._ticking:
+            self._ticking.cancel()
+            with suppress(asyncio.CancelledError):
+                await self._ticking
         if self.app.updater and self.app.updater.running:
             await self.app.updater.stop()
         await self.order.drain(GRACE)
@@ -204,22 +210,25 @@ class Telegram:
 
     # --- what happens by itself ---------------------------------------------------------------------------------------
 
-    def _start_ticking(self) -> None:
-        assert self.app.job_queue is not None  # noqa: S101 - we build with one
-        lasting = {"misfire_grace_time": None, "coalesce": True, "max_instances": 1}
-        self.app.job_queue.run_repeating(self._on_tick, self.settings.tick_seconds, first=0.1, job_kwargs=lasting)
-
-    async def _on_tick(self, _context: object) -> None:
-        """Starts a tick unless one is still going. The job itself is over at once: the scheduler breaks off what it runs."""
-        if self.app.running and (self._ticking is None or self._ticking.done()):
-            self._ticking = self.app.create_task(self.tick(), name="tick")
+    async def _keep_ticking(self) -> None:
+        """Ticks as long as the bot runs. It counts the seconds by itself: a scheduler that goes by the wall clock would stand still for
+        as long as that clock is put back.
+        """
+        while True:
+            try:
+                await self.tick()
+            except Exception as error:
+                log.error("A tick came to nothing; the next is in %g s: %s", self.settings.tick_seconds, way_to(error))
+            await asyncio.sleep(self.settings.tick_seconds)
 
     async def tick(self) -> None:
         """Has what fell due put among the deliveries, sends it, and takes up what was left for later."""
         try:
             await self.reckon(self.conversation.due)
-        except Exception:
-            log.exception("What fell due could not be reckoned; it is tried again at the next tick.")
+        except StoreTrouble as trouble:
+            await self.handling.alarm.raised(trouble)
+        except Exception as error:
+            log.error("What fell due could not be reckoned; it is tried again at the next tick: %s", way_to(error))
         self.courier.wake()
         await self.inbox.refill(self.app.bot)
         await self._prune()

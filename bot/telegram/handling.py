@@ -20,6 +20,7 @@ from bot.clock import Clock
 from bot.conversation.message import Incoming, Reply
 from bot.conversation.setting_aside import kind_of, tell_organisers, way_to
 from bot.replies.set_aside import ENDED
+from bot.telegram.alarm import Alarm
 from bot.telegram.chats import gone, moved, opened
 from bot.telegram.hiding import cleaned
 from bot.telegram.inbox import Inbox, Run
@@ -79,6 +80,12 @@ class Handling:
     captions: dict[str, str] = field(default_factory=dict)
     answered: dict[int, int] = field(default_factory=dict)
     """How many replies were given to an update that had to be left for later."""
+    alarm: Alarm = field(init=False)
+
+    def __post_init__(self) -> None:
+        """The alarm speaks as the answers do."""
+        self.alarm = Alarm(self.store, self.speaker, self.run)
+        self.inbox.troubled = self.troubled
 
     @property
     def bot(self) -> ExtBot[int]:
@@ -98,11 +105,20 @@ class Handling:
         """Handles an update until it is done, set aside, or left for later. Raises what made it be set aside."""
         try:
             await self._until_done(update)
-        except (NotNowError, StoreTrouble) as trouble:
+            await self.alarm.over()
+        except NotNowError as trouble:
             log.warning("Update %d is left for later: %s", update.update_id, trouble)
             self.inbox.postpone(update)
+        except StoreTrouble as trouble:
+            log.warning("Update %d is left for later: %s", update.update_id, trouble)
+            self.inbox.postpone(update)
+            await self.troubled(update, trouble)
         finally:
             self.inbox.let_go(update)
+
+    async def troubled(self, update: Update, trouble: StoreTrouble) -> None:
+        """An update could not be kept or heard for want of room, rights or a database."""
+        await self.alarm.raised(trouble, chat_of(update))
 
     async def _until_done(self, update: Update) -> None:
         await self.inbox.calm(update)

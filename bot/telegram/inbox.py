@@ -18,7 +18,7 @@ from telegram.error import NetworkError
 
 from bot.clock import Clock
 from bot.telegram.incoming import DOOR, chat_of, key_of
-from core.store import Store
+from core.store import Store, StoreTrouble
 from core.store.inbox import TRIES, Arrived
 from core.store.transaction import Transaction
 
@@ -58,6 +58,8 @@ class Inbox(asyncio.Queue[object]):
         """What is queued or being handled in this process, by its key."""
         self.later: dict[str, tuple[int, float]] = {}
         """What could not be handled for want of something: how often that was, and until when it rests."""
+        self.troubled: Callable[[Update, StoreTrouble], Awaitable[None]] = _log_trouble
+        """Told of an update that cannot be kept for want of room, rights or a database."""
         self.started = 0.0
         self.left: dict[str, int] | None = None
         """What an earlier process left unhandled, with the tries it has behind it; None until that was looked at."""
@@ -71,6 +73,9 @@ class Inbox(asyncio.Queue[object]):
         if isinstance(item, Update):
             try:
                 wanted = await self.run(lambda: self._keep(item))
+            except StoreTrouble as trouble:
+                await self.troubled(item, trouble)
+                raise NetworkError("an update could not be kept") from trouble
             except Exception as error:
                 log.exception("An update could not be kept; Telegram will bring it again.")
                 raise NetworkError("an update could not be kept") from error
@@ -184,3 +189,7 @@ class Inbox(asyncio.Queue[object]):
             return mark(tx, there.id) if there else None
 
         return self.store.run(work)
+
+
+async def _log_trouble(update: Update, trouble: StoreTrouble) -> None:
+    log.error("Update %d could not be kept; Telegram will bring it again: %s", update.update_id, trouble)

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
+from bot.settings import SettingError, check_web_address, host, web_address, whole_number
+
 PLATFORM = "https://api.telegram.org"
+_TOKEN = re.compile(r"[0-9]+:[A-Za-z0-9_-]+")
+_SECRET = re.compile(r"[A-Za-z0-9_-]{1,256}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,23 +63,27 @@ class Settings:
 def settings_from(environment: Mapping[str, str], base_url: str | None = None) -> Settings | None:
     """The settings in an environment's FRYWIRE_TELEGRAM_… variables; None without a token.
 
-    _TOKEN, _BASE_URL, _WEBHOOK_URL, _WEBHOOK_SECRET, _WEBHOOK_LISTEN, _WEBHOOK_PORT. Raises ValueError where a webhook has no
-    secret or its port is no number.
+    _TOKEN, _BASE_URL, _WEBHOOK_URL, _WEBHOOK_SECRET, _WEBHOOK_LISTEN, _WEBHOOK_PORT. Raises `SettingError`, which names the
+    variable and never shows token or secret.
     """
-
-    def read(name: str) -> str:
-        return environment.get(f"FRYWIRE_TELEGRAM_{name}", "").strip()
-
-    if not read("TOKEN"):
+    token = environment.get("FRYWIRE_TELEGRAM_TOKEN", "").strip()
+    if not token:
         return None
-    webhook = None
-    if read("WEBHOOK_URL"):
-        if not read("WEBHOOK_SECRET"):
-            raise ValueError("A webhook needs a secret: set FRYWIRE_TELEGRAM_WEBHOOK_SECRET to a long random text.")
-        webhook = Webhook(
-            read("WEBHOOK_URL"),
-            read("WEBHOOK_SECRET"),
-            read("WEBHOOK_LISTEN") or "127.0.0.1",
-            int(read("WEBHOOK_PORT") or 8443),
-        )
-    return Settings(read("TOKEN"), base_url or read("BASE_URL") or PLATFORM, webhook)
+    if not _TOKEN.fullmatch(token):
+        raise SettingError("FRYWIRE_TELEGRAM_TOKEN must be the token as it was given: a number, a colon, and letters and digits")
+    if base_url:
+        check_web_address("--telegram-base-url", base_url, "http", "https", example="http://localhost:8081")
+    own = base_url or web_address(environment, "FRYWIRE_TELEGRAM_BASE_URL", "http", "https", example="http://localhost:8081")
+    return Settings(token, own or PLATFORM, _webhook(environment))
+
+
+def _webhook(environment: Mapping[str, str]) -> Webhook | None:
+    url = web_address(environment, "FRYWIRE_TELEGRAM_WEBHOOK_URL", "https", example="https://club.example/hook")
+    secret = environment.get("FRYWIRE_TELEGRAM_WEBHOOK_SECRET", "").strip()
+    if secret and not _SECRET.fullmatch(secret):
+        raise SettingError("FRYWIRE_TELEGRAM_WEBHOOK_SECRET must be 1 to 256 of the letters A-Z and a-z, digits, _ and -")
+    if url and not secret:
+        raise SettingError("A webhook needs a secret: set FRYWIRE_TELEGRAM_WEBHOOK_SECRET to a long random text.")
+    listen = host(environment, "FRYWIRE_TELEGRAM_WEBHOOK_LISTEN", "127.0.0.1") or "127.0.0.1"
+    port = whole_number(environment, "FRYWIRE_TELEGRAM_WEBHOOK_PORT", 8443, 1, 65535)
+    return Webhook(url, secret, listen, port) if url else None

@@ -15,7 +15,7 @@ class UnusableError(SettingError):
 
 
 class TokenRejectedError(UnusableError):
-    """Telegram does not know this bot's token. Copy it again from the chat with BotFather and start the bot once more."""
+    """Telegram does not know the token in FRYWIRE_TELEGRAM_TOKEN. Copy it again from the chat with BotFather and start the bot once more."""
 
     def __str__(self) -> str:
         return str(self.__doc__)

@@ -11,6 +11,7 @@ import pytest
 
 from bot.clock import SetClock
 from bot.page import PageSettingError, PageSettings, RunningPage, read_page_settings, serve
+from bot.settings import SettingError
 from core.store import Store
 from tests.page.conftest import Visitor
 from tests.page.echo import Echo
@@ -42,7 +43,7 @@ def test_behind_a_proxy_with_tls_cookies_go_over_nothing_else() -> None:
     [("FRYWIRE_PAGE_PORT", "many"), ("FRYWIRE_PAGE_PORT", "70000"), ("FRYWIRE_PAGE_PORT", "²"), ("FRYWIRE_PAGE_ADDRESS", "club")],
 )
 def test_a_wrong_setting_is_named(name: str, value: str) -> None:
-    with pytest.raises(PageSettingError, match=name):
+    with pytest.raises(SettingError, match=name):
         read_page_settings({name: value})
 
 

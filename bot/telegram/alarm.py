@@ -1,0 +1,81 @@
+"""When the book cannot be written to: who writes is told once that it waits, and the organisers that they are needed.
+
+Nothing of it can be put among the deliveries, which stand in the same book; so it is said at once, and only once while it lasts.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from dataclasses import dataclass, field
+
+from telegram.error import TelegramError
+
+from bot.conversation.message import Reply
+from bot.conversation.setting_aside import organisers_chats
+from bot.replies.set_aside import MENDED, not_now, trouble_for_the_organiser
+from bot.telegram.inbox import Run
+from bot.telegram.incoming import DOOR
+from bot.telegram.outgoing import PartlySentError, Speaker, Target
+from core.store import Busy, Store, StoreTrouble, Unreachable
+
+log = logging.getLogger(__name__)
+PATIENCE = 10.0
+"""Seconds for which a database that is busy or starting anew is waited for without a word."""
+
+
+@dataclass
+class Alarm:
+    """Knows whether the book is in trouble, and who was told."""
+
+    store: Store
+    speaker: Speaker
+    run: Run
+    organisers: set[str] = field(default_factory=set)
+    """Their chats, as they were when the book could last be read."""
+    since: float | None = None
+    told: set[str] = field(default_factory=set)
+
+    async def look(self) -> None:
+        """Remembers who the organisers are."""
+
+        def look() -> set[str]:
+            with self.store.read() as tx:
+                return {chat for door, chat in organisers_chats(tx) if door == DOOR}
+
+        try:
+            self.organisers = await self.run(look)
+        except Exception as error:
+            log.warning("It is not known who the organisers are: %s", type(error).__name__)
+
+    async def raised(self, trouble: StoreTrouble, chat: str | None = None) -> None:
+        """The book could not be written to, for the sake of somebody in a chat or of nobody."""
+        now = asyncio.get_running_loop().time()
+        if self.since is None:
+            self.since = now
+            log.error("The book is in trouble: %s", trouble)
+        if isinstance(trouble, Busy | Unreachable) and now - self.since < PATIENCE:
+            return
+        if not self.told:
+            await self.look()
+        for organiser in sorted(self.organisers - self.told):
+            await self._say(organiser, trouble_for_the_organiser(trouble.sentence))
+        if chat and not chat.startswith("-") and chat not in self.told:
+            await self._say(chat, not_now(trouble.sentence))
+
+    async def over(self) -> None:
+        """The book can be written to."""
+        if self.since is None:
+            return
+        told, self.since, self.told = self.told, None, set()
+        log.warning("The book can be written to again.")
+        for organiser in sorted(self.organisers & told):
+            await self._say(organiser, MENDED)
+        self.told = set()
+
+    async def _say(self, chat: str, words: str) -> None:
+        self.told.add(chat)
+        try:
+            await self.speaker.say(Reply(words), Target(chat))
+        except (TelegramError, PartlySentError) as error:
+            log.warning("Somebody could not be told of it: %s", type(error).__name__)
