@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from bot.replies import naming
+from bot.replies import naming, tasks
 from bot.replies.recorded_orders import ORDER_LINES
 from bot.replies.recorded_scene import Scene, Words
 from bot.replies.words import by_sex, capital, counted, listed, number, of_sex, percent
@@ -318,9 +318,9 @@ LINES: Mapping[type[e.Event], Words] = {
     e.Photographed: _photographed,
     e.Habit: _habit,
     e.Away: _away,
-    e.TaskDone: lambda entry, event, scene: "Done.",
-    e.TaskLater: lambda entry, event, scene: f"Put off until {scene.style.day(event.until)}.",
-    e.TaskDropped: lambda entry, event, scene: "Dropped: I shall not bring this one up again.",
+    e.TaskDone: lambda entry, event, scene: tasks.done_line(scene.room, event.task),
+    e.TaskLater: lambda entry, event, scene: f"Put off until {scene.style.day(event.until)}{tasks.named_by(scene.room, event.task)}.",
+    e.TaskDropped: lambda entry, event, scene: f"Dropped{tasks.named_by(scene.room, event.task)}. I shall not bring this one up again.",
     e.FreeDays: _free_days,
     e.FishroomSetting: lambda entry, event, scene: _set(event.name, event.value),
     e.ClubSetting: lambda entry, event, scene: _set(event.name, event.value),

@@ -73,6 +73,48 @@ SHORT: Mapping[str, str] = {
 """How a task is named in passing; `{}` is who it is about."""
 
 
+ALSO: Mapping[str, str] = {
+    "box_feed": "food for {}",
+    "box_water": "water of {}",
+    "sitter_look": "a look at {}",
+    "sitter_feed": "food in {}",
+    "sitter_water": "water of {}",
+    "sitter_leave": "peace for those in {}",
+}
+TELL: Mapping[str, str] = {
+    "strip": ' If fry came of it, tell me: "stripped {}: 20 fry".',
+    "count": ' How many were it? "counted {} 20".',
+    "measure": ' How long were they? "measured {} 24 mm".',
+    "sex": ' What did you see? "sexed {}: 6 males 9 females".',
+}
+"""What the book still lacks when only "done" was said; `{}` is the label."""
+
+
+def done_line(room: Fishroom, key: str) -> str:
+    """A task that was said to be done, by its key."""
+    rule, what, label = _spoken(room, key)
+    return f"Done{f': {what}' if what else ''}.{TELL.get(rule, '').format(label)}"
+
+
+def named_by(room: Fishroom, key: str) -> str:
+    """ ": measure batch A", of a task's key; empty where a task has no short name."""
+    _, what, _ = _spoken(room, key)
+    return f": {what}" if what else ""
+
+
+def _spoken(room: Fishroom, key: str) -> tuple[str, str, str]:
+    """Rule, short words, and the label of whom a key is about."""
+    rule, _, rest = key.partition("/")[2].partition(":")
+    subject = rest.rpartition(":")[0]
+    brood = room.broods.get(subject)
+    fish, batch = room.fish.get(brood.female if brood else subject), room.batches.get(subject)
+    about = naming.fish_name(fish) if fish else f"batch {batch.label}" if batch else subject
+    form = {**SHORT, **ALSO}.get(rule, "")
+    known = bool(fish or batch or subject in room.places or "{}" not in form)
+    label = fish.label if fish else batch.label if batch else ""
+    return rule, form.format(naming.inside(about)).rstrip("?") if known else "", label
+
+
 def _fish(room: Fishroom, task: CareTask) -> str:
     return naming.fish(room, task.fish) if task.fish else "she"
 
