@@ -150,6 +150,8 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     """The clause that a piece begins, or None where it belongs to the one before (or, at the head, to the next)."""
     inner = content(piece)
     verb, form = main_verb(inner)
+    if verb == "hold" and _held_for_someone(inner):
+        verb, form = "reserve", "done"
     if verb in ("count", "left_over", "measure", "move", "leave", "join", "sex") and of_water(inner):
         verb, form = implied_verb(inner) or verb, "done"
     if verb == "collected" and any(token.text in PICKUP_PLANS for token in inner) and any(token.kind == "day" for token in inner):
@@ -186,6 +188,14 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     ):
         return Clause(list(piece), "", "done", talk=True)
     return None
+
+
+def _held_for_someone(inner: Sequence[Token]) -> bool:
+    """ "hold 6 C for Priya": no mouth is meant."""
+    kinds = {token.kind for token in inner}
+    word = any(token.text in ("hold", "holding") for token in inner)
+    someone = any(a.text == "for" and (b.kind == "member" or b.text in ("me", "us")) for a, b in itertools.pairwise(inner))
+    return word and someone and "number" in kinds and bool(kinds & {"batch", "strain"}) and "fish" not in kinds
 
 
 def _parallel_clause(piece: list[Token], last: Clause) -> Clause:
@@ -236,6 +246,8 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     if talk != last.talk:
         return False
     own = any(token.kind in ("fish", "batch", "reservation", "hash") for token in inner)
+    if verb == last.verb == "measure" and not own and not any(token.kind in ("length", "place") for token in inner):
+        return True
     if verb == last.verb and not own and verb not in PARALLEL - {"lose_brood", "reserve"}:
         return True
     follower = FOLLOWERS.get(last.verb, frozenset())

@@ -51,8 +51,9 @@ def _going(inner: Sequence[Token], kinds: list[str]) -> str | None:
 def _put_together(inner: Sequence[Token], kinds: list[str]) -> str | None:
     """ "C and E together now"."""
     words = {token.text for token in inner}
-    together = kinds.count("batch") >= 2 and "together" in words and bool(words & {"put", "tipped", "now", "bunged"})
-    return "merge" if together else None
+    poured = bool(words & {"put", "tipped", "bunged", "dumped", "threw"})
+    together = ("together" in words and (poured or "now" in words)) or (poured and bool(words & {"with", "in with"}))
+    return "merge" if kinds.count("batch") >= 2 and together else None
 
 
 def _water_share(inner: Sequence[Token], kinds: list[str]) -> str | None:

@@ -26,7 +26,7 @@ def the_count(facts: Facts, partial: Partial, needed: bool = True) -> Quantity |
     counts = [quantity for quantity in facts.free() if quantity.noun != "egg"]
     if len(counts) == 1:
         put_count(facts, partial, counts[0])
-        partial.put("sex", counts[0].sex)
+        partial.put("sex", counts[0].sex or lone_sex(facts))
         return counts[0]
     if counts:
         for quantity in counts:
@@ -164,10 +164,9 @@ def counted(facts: Facts) -> list[Partial]:
     if quantity_used and any(token.has("deformed") for token in facts.tokens[quantity_used.at : quantity_used.end]):
         partial.slots.pop("count", None)
         partial.put("count", Trouble("count", "ambiguous", quantity_used.said))
-    if quantity_used and quantity_used.sex:
-        del partial.slots["sex"]
-        if quantity_used.sex != "unsexed":
-            partial.put("count", Trouble("count", "ambiguous", quantity_used.said))
+    partial.slots.pop("sex", None)
+    if quantity_used and quantity_used.sex and quantity_used.sex != "unsexed":
+        partial.put("count", Trouble("count", "ambiguous", quantity_used.said))
     on_day(facts, partial)
     return [partial]
 

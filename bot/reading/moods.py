@@ -73,7 +73,7 @@ def _only_hoped(inner: Sequence[Token], verb: str) -> bool:
     if before and before[-1].text == "to":
         return len(before) < 2 or before[-2].text not in ("had", "please", "pls")
     pair = (
-        all(token.kind == "fish" or token.has("with") for token in inner[:at])
+        all(token.kind in ("fish", "punct") or token.has("with") for token in inner[:at])
         and sum(token.kind == "fish" for token in inner[:at]) == 2
     )
     return verb in _SEEN_ONLY and at > 0 and not (verb == "spawn" and pair)

@@ -162,7 +162,7 @@ def segments(tokens: Sequence[Token]) -> list[list[Token]]:
     """The pieces between soft separators; the separators stay at the head of the piece that follows."""
     out: list[list[Token]] = [[]]
     for n, token in enumerate(tokens):
-        if _soft(token) and not _in_number_list(tokens, n) and not _between_sexes(tokens, n):
+        if _soft(token) and not _between_fish(tokens, n) and not _in_number_list(tokens, n) and not _between_sexes(tokens, n):
             out.append([token])
         else:
             out[-1].append(token)
@@ -176,6 +176,11 @@ def _in_number_list(tokens: Sequence[Token], n: int) -> bool:
     if tokens[n].text != "," or around[0] not in measures or around[1] not in measures:
         return False
     return around[1] == "length" or around[2] in ("", "length") or tokens[n + 2].text in (",", "and")
+
+
+def _between_fish(tokens: Sequence[Token], n: int) -> bool:
+    """The stroke of "f8/m3"."""
+    return tokens[n].text == "/" and 0 < n < len(tokens) - 1 and tokens[n - 1].kind == tokens[n + 1].kind == "fish"
 
 
 def _between_sexes(tokens: Sequence[Token], n: int) -> bool:
