@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from importlib import import_module
+from keyword import iskeyword
 
 COMMANDS = {
     "demo": "try Frywire with an invented club: opens it on a page (or in the terminal)",
@@ -16,6 +17,7 @@ COMMANDS = {
     "play": "play conversation files, and compare what was said with what they expect",
     "backup": "write the whole book into one file",
     "restore": "fill an empty database from such a file",
+    "import": "bring a keeper's spreadsheet (CSV) into their fishroom",
     "unit": "print a systemd unit that keeps Frywire running",
 }
 """Each is a module of bot.commands, imported only when it is called."""
@@ -30,7 +32,7 @@ def main(argv: list[str] | None = None) -> int:
     for name, purpose in COMMANDS.items():
         sub = parsers.add_parser(name, help=purpose, description=purpose[0].upper() + purpose[1:] + ".")
         if name == wanted:
-            module = import_module(f"bot.commands.{name}")
+            module = import_module(f"bot.commands.{name}_" if iskeyword(name) else f"bot.commands.{name}")
             module.arguments(sub)
             sub.set_defaults(run=module.run)
     options = parser.parse_args(argv)
