@@ -5,33 +5,51 @@ Everything here only puts rows into the deliveries, under keys that say what and
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.conversation.mornings import let_go, some_mornings
 from bot.conversation.ordering import EVENING, POST_AT, POST_DAY, evening_reminders, lapsed_holds, offer_to_waiting, weekly_posts
+from bot.conversation.short_promises import evening_of, tell_buyers
 from bot.mornings import moment_of
 from core.club import Visit, Visits
 from core.planning.waiting import asked_now
 from core.store.clubs import Club
+from core.store.trouble import StoreTrouble
 
 AT_LATEST = timedelta(days=1)
 
 
 def fall_due(visits: Visits, now: datetime, *, digests: bool = True) -> None:
-    """Put everything that is due by now into the deliveries."""
-    while digests and visits.write(lambda visit: some_mornings(visit, now)):
+    """Put everything that is due by now into the deliveries. Where one kind of it fails, the others go on; then that is raised."""
+    failed: list[Exception] = []
+    for step in (_mornings if digests else _nothing, *_BY_ITSELF):
+        try:
+            step(visits, now)
+        except StoreTrouble:
+            raise
+        except Exception as error:
+            failed.append(error)
+    if failed:
+        raise failed[0]
+
+
+def _mornings(visits: Visits, now: datetime) -> None:
+    while visits.write(lambda visit: some_mornings(visit, now)):
         pass
-    visits.write(lambda visit: _by_itself(visit, now))
 
 
-def _by_itself(visit: Visit, now: datetime) -> None:
-    let_go(visit, now)
-    evening_reminders(visit, now)
-    lapsed_holds(visit, now)
-    offer_to_waiting(visit, now)
-    weekly_posts(visit, now)
+def _nothing(_visits: Visits, _now: datetime) -> None:
+    """What is left out."""
+
+
+def _in_one(deed: Callable[[Visit, datetime], None]) -> Callable[[Visits, datetime], None]:
+    """The deed in a transaction of its own."""
+    return lambda visits, now: visits.write(lambda visit: deed(visit, now))
+
+
+_BY_ITSELF = tuple(_in_one(deed) for deed in (let_go, evening_reminders, lapsed_holds, offer_to_waiting, weekly_posts))
 
 
 def next_due(visits: Visits, now: datetime) -> datetime:
@@ -57,6 +75,7 @@ def _of_club(visit: Visit, club: Club, now: datetime) -> Iterator[datetime]:
             if one.open_at(now) and one.pickup is not None:
                 evening = moment_of(zone, one.pickup - timedelta(days=1), EVENING)
                 yield from [evening] if evening else []
+    yield from evening_of(visit, club, now)
     today = now.astimezone(zone).date()
     if visit.tx.clubs.groups(club.id):
         post = moment_of(zone, today + timedelta(days=(POST_DAY - today.weekday()) % 7), POST_AT)
