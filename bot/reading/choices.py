@@ -71,7 +71,9 @@ def _digest(flat: str) -> str | None:
 
 def _quiet(flat: str) -> str | None:
     hours = hours_of(flat)
-    return hours if isinstance(hours, str) else ""
+    if isinstance(hours, str):
+        return hours
+    return "off" if re.search(r"\b(?:off|none|never)\b", flat) else ""
 
 
 def _units(flat: str) -> str | None:

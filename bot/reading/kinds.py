@@ -175,6 +175,8 @@ def read_clause(facts: Facts) -> list[Partial] | None:
     left_over = facts.leftovers() or facts.suspects()
     if verb in ("move", "strip", "split"):
         left_over += [facts.tokens[n].text for n in facts.where("place") if n not in facts.used and facts.before(n) not in FROM]
+    if verb == "leave" and facts.where("fish") and not left_over:
+        left_over = [facts.tokens[n].text for n in facts.where("sex", "strain") if n not in facts.used]
     if left_over and partials and not any(partial.troubles for partial in partials):
         partials[0].put(doubtful_slot(partials[0]), Trouble(doubtful_slot(partials[0]), "uncertain", " ".join(left_over)))
     return partials

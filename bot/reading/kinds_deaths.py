@@ -41,6 +41,8 @@ def _named_deaths(facts: Facts, fish: list[int]) -> list[Partial]:
             partial = Partial("died")
             partial.put(value.sex, facts.known(value.sex, value.label))
             partials.append(partial)
+    if len(partials) > 1 and facts.unknown_words():
+        partials = [Partial("died", {}, [Trouble("female", "uncertain", facts.tokens[facts.unknown_words()[0]].text)])]
     on_day(facts, *partials)
     return partials
 

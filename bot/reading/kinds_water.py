@@ -345,8 +345,14 @@ def _fed_batch(facts: Facts) -> Partial:
     return partial
 
 
+_PORTIONS = ("gram", "grams", "half", "quarter", "pinch", "pinches", "cube", "cubes", "spoon", "spoons", "scoop", "scoops")
+"""Amounts of food that no number of grams was given for."""
+
+
 def _grams(facts: Facts, weights: list[int], partials: list[Partial]) -> None:
     if not weights:
+        loose = [token.text for token in facts.tokens if token.text in _PORTIONS]
+        partials[0].put("grams", Trouble("grams", "ambiguous", loose[0]) if loose else None)
         return
     told = facts.tokens[weights[0]].value
     grams = round(units.grams(told[0], told[1]), 1) if isinstance(told, tuple) else 0.0

@@ -186,7 +186,9 @@ def _price(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
         return None
     amount = facts.money("price")
     bare = [quantity for quantity in facts.quantities if isinstance(quantity.value, (int, float))]
-    if amount is not None and any(quantity.at not in facts.used for quantity in bare):
+    if amount is None and "price" not in flat and not (bare and isinstance(bare[0].value, float)):
+        return None
+    if len(batches) > 1 or (amount is not None and any(quantity.at not in facts.used for quantity in bare)):
         return None
     if amount is None and len(bare) == 1:
         amount = f"{float(bare[0].value or 0):.2f}"

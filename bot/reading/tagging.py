@@ -72,7 +72,7 @@ def _mended(token: Token, names: Names) -> Token:
 
 
 def _day(run: Run, n: int) -> int:
-    if run.tokens[n].kind in ("punct", "newline", "arrow", "money", "percent"):
+    if run.tokens[n].kind in ("punct", "newline", "arrow", "money", "percent", "weight", "volume", "length", "temp"):
         return 0
     found = days.find(run.flat, run.offsets[n])
     if found is None:

@@ -52,6 +52,7 @@ _PATTERNS = [
     ("hours", r"\d{1,2}\s?[-–]\s?\d{1,2}\s?(?:h|uhr|oclock)\b"),
     ("slash", r"\d{1,2}/\d{1,2}/(?:\d{4}|\d{2})(?![\d/])"),
     ("fraclen", rf"{_FRACTION}\s?-?{_LENGTH}(?!\w)"),
+    ("fracunit", rf"{_FRACTION}\s?(?:g|gr|gms?|grams?|oz|ounces?|l|lit(?:er|re)s?|gal(?:lon)?s?)\b"),
     ("slash", r"\d{1,2}/\d{1,2}(?![\d/]|\.\d)"),
     (
         "dotted",
@@ -157,6 +158,18 @@ def _fraclen(token: Token) -> Token:
     return replace(token, kind="length", value=None if number is None else (number, unit))
 
 
+def _fracunit(token: Token) -> Token:
+    """ "1/2 g", "1/2 gallon"."""
+    match = re.match(_FRACTION, token.text)
+    number = _fraction(match.group()) if match else None
+    unit = token.text[match.end() :].strip() if match else ""
+    if number is None:
+        return token
+    if unit.startswith(("l", "gal")):
+        return replace(token, kind="volume", value=(number, "gal" if unit.startswith("gal") else "l"))
+    return replace(token, kind="weight", value=(number, "oz" if unit.startswith("o") else "g"))
+
+
 def _length_unit(text: str) -> str:
     return text if text in ("mm", "cm") else "in"
 
@@ -203,6 +216,7 @@ _MAKERS = {
     "money": _money,
     "clock": _clock,
     "fraclen": _fraclen,
+    "fracunit": _fracunit,
     "length": _length,
     "percent": _percent,
     "degrees": _degrees,
