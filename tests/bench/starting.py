@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from tempfile import TemporaryDirectory
 
 from tests.bench.figures import Line, Study, typical
 
@@ -18,8 +19,10 @@ PROBE = (
 
 def run(*arguments: str) -> str:
     """What a fresh interpreter prints where no club is set up."""
-    nowhere = os.environ | {"FRYWIRE_DATABASE": "sqlite:////nowhere/club.sqlite"}
-    done = subprocess.run([sys.executable, *arguments], capture_output=True, text=True, check=True, env=nowhere)
+    settings = {name: value for name, value in os.environ.items() if not name.startswith("FRYWIRE_")}
+    with TemporaryDirectory() as nowhere:
+        settings["XDG_DATA_HOME"] = nowhere
+        done = subprocess.run([sys.executable, *arguments], capture_output=True, text=True, check=True, env=settings)
     return done.stdout
 
 
