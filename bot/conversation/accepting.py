@@ -17,7 +17,10 @@ if TYPE_CHECKING:
 
 _NUMBER = re.compile(r"\b(?:for|to|with)?\s*#?(\d+)\s*$")
 _POLITE = re.compile(r"\b(?:please|pls|thanks|thank you|thx|sorry)\b")
-_SUITS = r"(?:(?:that|this|it)(?: time| day)?(?:'?s| is| will)? ?)?(?:suits?|works?|fine|ok(?:ay)?|good|great|perfect|agreed)(?: (?:for |by |with )?(?:me|us))?"
+_SUITS = (
+    r"(?:(?:that|this|it)(?: time| day)?(?:'?s| is| will)? ?)?"
+    r"(?:suits?|works?|fine|ok(?:ay)?|good|great|perfect|agreed)(?: (?:for |by |with )?(?:me|us))?"
+)
 _YES = re.compile(
     rf"(?:yes|yep|yeah|sure|deal|accept(?:ed)?|i agree|agree|see you then|i(?:'ll| will) (?:take|have) (?:them|it|those)|{_SUITS})"
     rf"(?: {_SUITS})?(?: i(?:'ll| will) (?:take|have) (?:them|it|those))?"

@@ -73,12 +73,16 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
     if isinstance(reading, Ask) and reading.why in ("unknown", "missing") and (elsewhere := in_another_room(scene, heard)):
         scene.room_id, reading = elsewhere
         names = scene.names()
-    if not isinstance(reading, Events):
+    if not isinstance(reading, Events) and not (isinstance(reading, Query) and not _SAYS_WHERE.match(heard.text)):
         alone, kinds = isinstance(reading, Query), asking.kinds_asked(reading)
         answered = mixing.answered(scene, heard) or asking.answer(scene, heard.text, names, stands_alone=alone, kinds=kinds)
         if answered is not None:
             return answered
     return act(scene, reading, heard)
+
+
+_SAYS_WHERE = re.compile(r"^\s*(?:in|into|to|from|at|on)\s+\S+(?:\s+\S+)?\s*[.!]?\s*$", re.IGNORECASE)
+"""What may answer "where?" though it also asks what is there ("in box 2"); any other question stands alone."""
 
 
 def in_another_room(scene: Scene, heard: Heard) -> tuple[str, Reading] | None:

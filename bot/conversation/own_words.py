@@ -18,6 +18,7 @@ from bot.replies import people as words
 from bot.replies import refused, talk
 from core.club import Refused
 from core.club.permissions import Area, may
+from core.planning.waiting import waiting
 
 Match = re.Match[str]
 Action = Mapping[str, Any]
@@ -40,6 +41,12 @@ _PAPERS = re.compile(
 _SHELF = re.compile(
     r"^\s*(?:(?:show|send|give|get)\s+)?(?:me\s+)?(?:the\s+|our\s+|club'?s?\s+)*(?:shelf|stock list)"
     r"(?:\s+(?:(?:as|in)\s+)?(?:an?\s+)?(?:csv|table|spreadsheet|picture|chart))?\s*[.!?]?\s*$",
+    re.IGNORECASE,
+)
+_REDO = re.compile(r"^\s*(?:redo|(?:put|bring) (?:it|that|them) back|restore (?:it|that))\s*[.!]?\s*$", re.IGNORECASE)
+_NO_WISH = re.compile(
+    r"^\s*(?:cancel|drop|remove|delete|withdraw|forget)\s+(?:my\s+|the\s+)?(?:wish|wanted(?: entry)?)(?:\s+(?:no\.?\s*|#)?(?P<number>\d{1,9}))?"
+    r"\s*[.!]?\s*$|^\s*(?:take me )?off the (?:wanted |waiting )?list\s*[.!]?\s*$",
     re.IGNORECASE,
 )
 _CONTACT = re.compile(r"^\s*my (?:contact|phone(?: number)?|number|address|e-?mail)(?:\s+is|\s*:|\s*=)\s*(?P<said>\S.{1,119}?)\s*$", re.IGNORECASE)
@@ -109,6 +116,29 @@ def _page(scene: Scene, found: Match) -> list[Reply]:
     return [Reply(words.page_link(address + code))]
 
 
+def _redo(scene: Scene, found: Match) -> list[Reply]:
+    """What was taken back last in this chat counts again."""
+    from bot.conversation.pressing import put_back_pressed
+
+    entries = scene.memory.get("taken_back")
+    if not entries:
+        return [Reply(talk.NOTHING_TO_PUT_BACK)]
+    scene.remember(taken_back=None)
+    return put_back_pressed(scene, {"entries": entries})
+
+
+def _no_wish(scene: Scene, found: Match) -> list[Reply] | None:
+    """A wish of the writer's goes off the list: the only one, or the one of that number."""
+    from bot.conversation.by_strain import answer_wish
+    from bot.conversation.hearing import Heard
+
+    mine = [one for one in waiting(scene.visit.club(scene.club.id), scene.today) if one.member == scene.person.id]
+    named = [one for one in mine if found["number"] in (None, str(one.number))]
+    if len(named) != 1:
+        return [Reply(talk.which_wish([one.number for one in mine]))]
+    return answer_wish(scene, {"wish": named[0].number, "answer": "drop"}, Heard("", scene.local))
+
+
 def _contact(scene: Scene, found: Match) -> list[Reply]:
     """How the other side of a reservation reaches the writer; "none" deletes it."""
     said = " ".join(found["said"].split())
@@ -125,6 +155,8 @@ DEEDS: tuple[tuple[re.Pattern[str], Callable[[Scene, Match], list[Reply] | None]
     (_PAGE, _page),
     (_USE, _use),
     (_PAPERS, papers),
+    (_REDO, _redo),
+    (_NO_WISH, _no_wish),
     (_SHELF, shelf),
     (_CONTACT, _contact),
 )

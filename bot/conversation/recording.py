@@ -233,11 +233,14 @@ def undo(scene: Scene, heard: Heard) -> list[Reply]:
 
 def take_back_entries(scene: Scene, entries: Sequence[Entry]) -> Reply:
     """Take these entries back, say so, and offer to put them back."""
+    if room := entries_room(entries):
+        scene.go_to(room)
     lines = lines_for(scene, entries, scene.visit.tx.texts.get_all(text_keys(entries)), undone=True)
     done = take_back(scene.visit, scene.person.id, scene.club.id, entries, source=scene.source, told=scene.now, today=scene.today)
     if isinstance(done, Refused):
         return Reply(refused.sentence(done, scene.style, scene.room))
     voids = [entry for entry in done.entries if isinstance(entry.event, Voided)]
+    scene.remember(taken_back=keys(voids) or None)
     button = [scene.button(talk.PUT_BACK, {"do": "put_back", "entries": keys(voids)})] if voids else []
     return turned(scene, done, talk.taken_back(lines), entries, button)
 

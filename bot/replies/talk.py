@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from bot.replies.words import capital, listed
 
@@ -16,6 +16,7 @@ CORRECTED = "Corrected:"
 TAKE_BACK = "Take back"
 PUT_BACK = "Put it back"
 NOTHING_TO_TAKE_BACK = "There is nothing of yours left to take back."
+NOTHING_TO_PUT_BACK = "There is nothing to put back."
 ALREADY_TAKEN_BACK = "That is taken back already."
 NOTHING_CHANGED = "Nothing changed."
 DROPPED = "All right, dropped. Nothing was recorded."
@@ -127,3 +128,10 @@ def known_already(name: str) -> str:
 def several_rooms(names: Iterable[str]) -> str:
     """Which fishroom?"""
     return f"Which fishroom is meant: {listed(names, 'or')}?"
+
+
+def which_wish(numbers: Sequence[int]) -> str:
+    """No wish, or several."""
+    if not numbers:
+        return "You have no wish on the list."
+    return f'Which wish: {listed(map(str, numbers), "or")}? Say for example "cancel wish {numbers[0]}".'
