@@ -237,7 +237,7 @@ def waiting_kinds(draft: Draft) -> frozenset[str]:
 def answer_draft(scene: Scene, draft: Draft, text: str, names: Names, *, stands_alone: bool = False) -> list[Reply] | None:
     """This question answered by the text; None when the text does not answer it."""
     if draft.room is not None and draft.room != scene.room_id:
-        scene.room_id = draft.room
+        scene.go_to(draft.room)
         names = scene.names()
     if "choose" in draft.draft:
         return _answer_choice(scene, draft, text)

@@ -74,8 +74,7 @@ def member_setting(scene: Scene, name: str, value: str) -> str:
         return talk.no_such_setting(name, value)
     scene.person = replace(scene.person, **change)
     scene.visit.tx.people.save(scene.person)
-    scene.__dict__.pop("style", None)
-    scene.__dict__.pop("zone", None)
+    scene.look_again()
     plan_morning(scene.visit, scene.person, scene.club, scene.now)
     return talk.setting_kept(name, value)
 

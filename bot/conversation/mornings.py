@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
+from itertools import islice
 from zoneinfo import ZoneInfo
 
 from bot.conversation.message import Button, Reply
@@ -16,6 +17,7 @@ from bot.conversation.sending import door_of, send
 from bot.mornings import MORNING, latest_morning, next_morning
 from bot.replies import digest as words
 from bot.replies import mornings as lines
+from bot.replies import talk
 from bot.replies.words import Style
 from core.club import Visit
 from core.fishroom.state import Fishroom
@@ -64,25 +66,28 @@ def digest_now(
     clubs = visit.clubs_of(person_id)
     if not clubs:
         return None
-    club = clubs[0]
-    today = now.astimezone(ZoneInfo(person.zone or club.zone)).date()
-    style = style_of(person, club, visit, today)
+    today = now.astimezone(ZoneInfo(person.zone or clubs[0].zone)).date()
+    style = style_of(person, clubs[0], visit, today)
     if not door and (where := door_of(visit, person_id)):
         door, chat = where.door, where.chat
     parts: list[str] = []
     tasks: list[CareTask] = []
     ways: list[tuple[Button, ...]] = []
     told = 0
-    for room in rooms_of(visit, person_id, club.id):
+    buttons: list[tuple[Button, ...]] = []
+    for club, room in rooms_of(visit, person_id):
         text, found = _room_digest(visit, club.id, room, person, today, style, len(tasks))
-        parts += [text] if text else []
-        told += bool(text)
-        tasks += found
         short, choices = open_shortfalls(visit, club, room, person_id, now)
-        parts += short
+        said = [*([text] if text else []), *short]
+        if said and visit.several_rooms(person_id) and visit.is_keeper(person_id, room.id):
+            said[0] = f"{talk.in_room(visit.tx.clubs.room(room.id).name)}\n{said[0]}"
+        parts += said
+        told += bool(text)
+        buttons += _task_buttons(visit, club, person_id, found, len(tasks), now) if door else ()
+        tasks += found
         ways += choices
     parts += _open_questions(visit, person_id)
-    parts += [lines.uncertain(len(visit.tx.deliveries.uncertain_of(person_id)))] if _uncertain(visit, person_id, now) else []
+    parts += _uncertain(visit, person_id, now)
     if not parts or (unasked and len(parts) == told and not any(told_in_full(task, today) for task in tasks)):
         return None
     if door:
@@ -91,11 +96,9 @@ def digest_now(
             door,
             chat,
             tasks=[task.key for task in tasks],
-            tasks_room=[task.room for task in tasks],
             **_spoken_of(visit, tasks, now),
         )
-    rows = _task_buttons(visit, club, person_id, tasks, now) if door else ()
-    return Reply("\n\n".join(parts), (*rows, *ways) if door else ())
+    return Reply("\n\n".join(parts), (*buttons[:MOST_BUTTONS], *ways) if door else ())
 
 
 def _spoken_of(visit: Visit, tasks: Iterable[CareTask], now: datetime) -> dict[str, object]:
@@ -108,11 +111,17 @@ def _spoken_of(visit: Visit, tasks: Iterable[CareTask], now: datetime) -> dict[s
     return {"spoken": {found.sex: found.label}, "spoken_at": now.isoformat()} if found is not None else {}
 
 
-def rooms_of(visit: Visit, person: str, club: str) -> list[Fishroom]:
-    """The fishrooms that the person keeps, and those they look after now or soon."""
+def rooms_of(visit: Visit, person: str) -> list[tuple[Club, Fishroom]]:
+    """The fishrooms that the person keeps, and those they look after now or soon, each once, with a club that shows it."""
+    found: dict[str, Club] = {}
     mine = visit.rooms_kept_by(person)
-    sat = [room.id for room in visit.overview(club).sat_by(person) if room.id not in mine]
-    return [visit.room(room) for room in (*mine, *sat)]
+    for club in visit.clubs_of(person):
+        shown = visit.roster(club.id).rooms
+        sat = [room.id for room in visit.overview(club.id).sat_by(person)]
+        for room in (*(one for one in mine if one in shown), *sat):
+            found.setdefault(room, club)
+    own = [room for room in found if room in mine]
+    return [(found[room], visit.room(room)) for room in (*own, *(one for one in found if one not in mine))]
 
 
 def _room_digest(
@@ -140,19 +149,23 @@ def something_waits(draft: Draft) -> bool:
     return bool(draft.draft.get("items") or draft.draft.get("reader", {}).get("events"))
 
 
-def _uncertain(visit: Visit, person: str, now: datetime) -> bool:
+def _uncertain(visit: Visit, person: str, now: datetime) -> list[str]:
     found = visit.tx.deliveries.uncertain_of(person)
     for one in found:
         visit.tx.deliveries.settle(one.id, now)
-    return bool(found)
+    return [lines.uncertain(len(found))] if found else []
+
+
+MOST_BUTTONS = 6
+"""Tasks that have buttons; all can be said in words by their numbers."""
 
 
 def _task_buttons(
-    visit: Visit, club: Club, person: str, tasks: Iterable[CareTask], now: datetime
+    visit: Visit, club: Club, person: str, tasks: Iterable[CareTask], before: int, now: datetime
 ) -> tuple[tuple[Button, ...], ...]:
-    """ "done" and "later" for the first few tasks; all can be said in words by their numbers."""
+    """ "done" and "later" for the first few tasks of a list in which so many stand `before` them."""
     rows = []
-    for number, task in list(enumerate(tasks, start=1))[:6]:
+    for number, task in enumerate(islice(tasks, max(0, MOST_BUTTONS - before)), start=before + 1):
         expires = now + timedelta(days=2)
         row = []
         for label, kind in ((f"{number} done", "task_done"), (f"{number} later", "task_later")):

@@ -23,9 +23,11 @@ def hear_press(scene: Scene, token: str) -> list[Reply]:
     """The replies to a press."""
     pressed = scene.visit.tx.buttons.press(token, scene.person.id, scene.source, scene.now)
     match pressed:
-        case Found(action):
+        case Found(action, club):
+            scene.enter(club or scene.club.id)
             return _press(scene, action)
-        case Expired(action):
+        case Expired(action, club):
+            scene.enter(club or scene.club.id)
             return [Reply(talk.EXPIRED_BUTTON, ((scene.button("Yes, go on", action),),))]
         case Used():
             return [Reply(talk.USED_BUTTON)]
@@ -40,7 +42,7 @@ def _press(scene: Scene, action: Action) -> list[Reply]:
     if again:
         return recording.tell_again(scene, again)
     if action.get("room"):
-        scene.room_id = action["room"]
+        scene.go_to(action["room"])
     return DEEDS[action["do"]](scene, action)
 
 
@@ -74,7 +76,7 @@ def answer_pressed(scene: Scene, action: Action) -> list[Reply]:
     if draft is None or draft.state != "open" or draft.person != scene.person.id:
         return [Reply(talk.USED_BUTTON)]
     if draft.room:
-        scene.room_id = draft.room
+        scene.go_to(draft.room)
     found = asking.answer_draft(scene, draft, action["text"], scene.names())
     return found if found is not None else [Reply(talk.USED_BUTTON)]
 

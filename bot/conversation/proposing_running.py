@@ -9,6 +9,7 @@ from typing import Any, cast
 
 from bot.conversation.here import Here, NotClearError, Unclear, day_of
 from core import events as e
+from core.planning.tasks import room_of_key
 
 Slots = Mapping[str, Any]
 
@@ -54,11 +55,13 @@ def away(here: Here, slots: Slots) -> None:
 
 
 def task_key(here: Here, slots: Slots) -> str:
-    """The key of the task with that number in the last digest shown."""
+    """The key of the task with that number in the last digest shown; the scene goes into its fishroom."""
     number = int(slots["number"])
     if not 1 <= number <= len(here.tasks):
         raise NotClearError(Unclear("number", "unknown", str(number)))
-    return here.tasks[number - 1]
+    key = here.tasks[number - 1]
+    here.in_room(room_of_key(key))
+    return key
 
 
 def task_done(here: Here, slots: Slots) -> None:

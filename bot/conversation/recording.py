@@ -235,6 +235,8 @@ def take_back_entries(scene: Scene, entries: Sequence[Entry]) -> Reply:
     """Take these entries back, say so, and offer to put them back."""
     if room := entries_room(entries):
         scene.go_to(room)
+    if room := entries_room(entries):
+        scene.go_to(room)
     lines = lines_for(scene, entries, scene.visit.tx.texts.get_all(text_keys(entries)), undone=True)
     done = take_back(scene.visit, scene.person.id, scene.club.id, entries, source=scene.source, told=scene.now, today=scene.today)
     if isinstance(done, Refused):

@@ -101,6 +101,26 @@ class Scene:
         """Names of the club's people by id."""
         return self.visit.names(self.club.id)
 
+    def go_to(self, room_id: str) -> None:
+        """Go on in this fishroom, in a club of the writer's that shows it."""
+        if room_id not in self.visit.roster(self.club.id).rooms:
+            shows = (club for club in self.visit.clubs_of(self.person.id) if room_id in self.visit.roster(club.id).rooms)
+            self.club = next(shows, self.club)
+            self.look_again()
+        self.room_id = room_id
+
+    def enter(self, club_id: str) -> None:
+        """Go on in this club, where the writer belongs to it, and in their first fishroom there."""
+        if club_id != self.club.id:
+            self.club = next((club for club in self.visit.clubs_of(self.person.id) if club.id == club_id), self.club)
+            self.room_id = self.visit.room_of(self.person.id, self.club.id)
+            self.look_again()
+
+    def look_again(self) -> None:
+        """Forget what was worked out for the person's choices or the club as they were before."""
+        for name in ("zone", "local", "style", "members", "roles"):
+            self.__dict__.pop(name, None)
+
     @property
     def is_keeper(self) -> bool:
         """Whether the writer keeps the fishroom they are in."""

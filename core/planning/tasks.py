@@ -156,6 +156,11 @@ class CareTask:
         return max(0, (day - self.due).days)
 
 
+def room_of_key(key: str) -> str:
+    """The fishroom that a task's key belongs to."""
+    return key.partition("/")[0]
+
+
 REMINDED_AFTER = (0, 1, 3, 7, 14, 28)
 """Days after it opened on which a task that can wait is told in full again; then every `REMINDED_EVERY` days."""
 REMINDED_EVERY = 14
