@@ -6,14 +6,17 @@ The journal grows from a thousand entries to a million in ten fishrooms, the mem
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass, field
 from itertools import cycle, islice
 from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
 
 from tests.bench.clubs import MESSAGES, Member, Size, club
-from tests.bench.figures import Line, Study, timed, worst
+from tests.bench.figures import Line, Study, worst
+from tests.bench.figures import timed as seconds_of
 
 WARM = 32
 KEEPERS = 10
@@ -33,69 +36,82 @@ def commits(folder: Path) -> Iterator[float]:
 
     try:
         while True:
-            yield timed(once)[0]
+            yield seconds_of(once)[0]
     finally:
         connection.close()
 
 
-def replies(size: Size, messages: int, folder: Path) -> tuple[list[float], list[float], float]:
-    """Seconds of each reply and of a bare commit after each, in turn; and of the very first reply, for which all is replayed."""
-    said, bare = [], []
-    with club(size, folder) as (conversation, clock), TemporaryDirectory(dir=folder) as beside:
-        member = Member(conversation, clock)
-        first = member.timed(MESSAGES[0])
-        for text in islice(cycle(MESSAGES), 1, WARM):
-            member.say(text)
-        durable = commits(Path(beside))
+@dataclass(slots=True)
+class Timed:
+    """Seconds of each reply in one club, of a bare commit after each, and of the very first reply, for which all is replayed."""
+
+    first: float = 0.0
+    said: list[float] = field(default_factory=list)
+    bare: list[float] = field(default_factory=list)
+
+    @property
+    def typical(self) -> float:
+        """The median reply."""
+        return median(self.said)
+
+
+def side_by_side(sizes: Sequence[Size], messages: int, folder: Path) -> dict[Size, Timed]:
+    """Clubs of these sizes, written to in turn, message by message, so that whatever else the machine does meets all of them alike."""
+    found = {size: Timed() for size in sizes}
+    with ExitStack() as stack:
+        members = {size: Member(*stack.enter_context(club(size, folder))) for size in sizes}
+        for size, member in members.items():
+            found[size].first = member.timed(MESSAGES[0])
+            for text in islice(cycle(MESSAGES), 1, WARM):
+                member.say(text)
+        durable = commits(Path(stack.enter_context(TemporaryDirectory(dir=folder))))
         for text in islice(cycle(MESSAGES), messages):
-            said.append(member.timed(text))
-            bare.append(next(durable))
-        durable.close()  # type: ignore[attr-defined]
-    return said, bare, first
+            for size, member in members.items():
+                found[size].said.append(member.timed(text))
+                found[size].bare.append(next(durable))
+    return found
 
 
 def study(largest: int = 1_000_000, most_members: int = 10_000, messages: int = 240, folder: Path | None = None) -> Study:
     """All sizes."""
+    journals = [Size(20, KEEPERS, entries) for entries in sorted({1_000, largest // 10, largest})]
+    clubs = [Size(members, max(1, members // 10), 2 * members) for members in sorted({10, most_members // 10, most_members})]
     with TemporaryDirectory(dir=folder) as made:
-        here = Path(made)
-        journals = [Size(20, KEEPERS, entries) for entries in sorted({1_000, largest // 10, largest})]
-        by_journal = {size.entries: replies(size, messages, here) for size in journals}
-        clubs = [Size(members, max(1, members // 10), 2 * members) for members in sorted({10, most_members // 10, most_members})]
-        by_members = {size.members: replies(size, messages, here)[0] for size in clubs}
-    small, bare, _ = by_journal[1_000]
-    typical, commit = median(small), median(bare)
-    growth = median(by_journal[largest][0]) / typical
-    least = median(by_members[10])
+        by_journal = side_by_side(journals, messages, Path(made))
+        by_members = side_by_side(clubs, messages, Path(made))
+    small, large = by_journal[journals[0]], by_journal[journals[-1]]
+    few, many = by_members[clubs[0]], by_members[clubs[-1]]
+    typical, commit = small.typical, median(small.bare)
     lines = [
         Line(
             "a recorded message, door to reply",
-            f"{1000 * typical:.2f} ms (99%: {1000 * worst(small):.1f})",
+            f"{1000 * typical:.2f} ms (99%: {1000 * worst(small.said):.1f})",
             f"one durable commit {1000 * commit:.2f} ms: {typical / commit:.1f} times",
             "Python between the statements; the disk takes one commit of it",
         ),
         *(
             Line(
-                f"  with {entries:,} entries in the journal",
-                f"{1000 * median(said):.2f} ms",
-                f"{median(said) / typical:.2f} of that with 1,000; first reply after a start {first:.1f} s",
+                f"  with {size.entries:,} entries in the journal",
+                f"{1000 * timed.typical:.2f} ms",
+                f"{timed.typical / typical:.2f} of that with 1,000; first reply after a start {timed.first:.1f} s",
                 "copying the fishroom's containers",
             )
-            for entries, (said, _, first) in by_journal.items()
+            for size, timed in by_journal.items()
         ),
         *(
             Line(
-                f"  with {members:,} members",
-                f"{1000 * median(said):.2f} ms",
-                f"{median(said) / least:.2f} of that with 10",
+                f"  with {size.members:,} members",
+                f"{1000 * timed.typical:.2f} ms",
+                f"{timed.typical / few.typical:.2f} of that with 10",
                 "the club's names in the reader",
             )
-            for members, said in by_members.items()
+            for size, timed in by_members.items()
         ),
     ]
     numbers = {
         "reply_ms_p50": round(1000 * typical, 3),
         "reply_vs_commit": round(typical / commit, 2),
-        "reply_growth_1k_1m": round(growth, 3),
-        "reply_growth_members": round(median(by_members[most_members]) / least, 3),
+        "reply_growth_1k_1m": round(large.typical / typical, 3),
+        "reply_growth_members": round(many.typical / few.typical, 3),
     }
     return Study(lines, numbers)
