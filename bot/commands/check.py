@@ -77,6 +77,7 @@ def database() -> Iterator[Finding]:
         names = ", ".join(club.name for club in clubs)
         yield Finding("database", True, f"{store.dialect}, {entries} journal entries")
         yield Finding("club", bool(clubs), names or 'none yet: "frywire invite NAME --club CLUB --zone ZONE" makes one')
+        yield from book(store)
     except StoreTrouble as problem:
         yield Finding("database", False, str(problem))
     finally:
@@ -84,6 +85,15 @@ def database() -> Iterator[Finding]:
     if url.startswith("sqlite:///"):
         free = shutil.disk_usage(Path(url.removeprefix("sqlite:///")).absolute().parent).free // 1_000_000
         yield Finding("disk", free >= LEAST_FREE_MB, f"{free} MB free")
+
+
+def book(store: Store) -> Iterator[Finding]:
+    """Every stream is whole and every entry and choice readable."""
+    from core.store.tidying import look_through, odd_values
+
+    broken = [f"{stream} is not whole" for stream in look_through(store).broken]
+    odd = [*broken, *odd_values(store)]
+    yield Finding("book", not odd, "; ".join(odd) or "whole and readable")
 
 
 def clock() -> Iterator[Finding]:

@@ -49,7 +49,7 @@ def _in_one(deed: Callable[[Visit, datetime], None]) -> Callable[[Visits, dateti
     return lambda visits, now: visits.write(lambda visit: deed(visit, now))
 
 
-_BY_ITSELF = tuple(_in_one(deed) for deed in (let_go, evening_reminders, lapsed_holds, offer_to_waiting, weekly_posts))
+_BY_ITSELF = tuple(_in_one(deed) for deed in (let_go, evening_reminders, lapsed_holds, offer_to_waiting, tell_buyers, weekly_posts))
 
 
 def next_due(visits: Visits, now: datetime) -> datetime:

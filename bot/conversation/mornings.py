@@ -5,6 +5,7 @@ Everything here only puts rows into the deliveries, under keys that say what and
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from itertools import islice
@@ -14,6 +15,7 @@ from bot.conversation.message import Button, Reply
 from bot.conversation.ordering import open_shortfalls
 from bot.conversation.scene import Scene, style_of
 from bot.conversation.sending import door_of, send
+from bot.conversation.setting_aside import way_to
 from bot.mornings import MORNING, latest_morning, next_morning
 from bot.replies import digest as words
 from bot.replies import mornings as lines
@@ -26,15 +28,20 @@ from core.planning.tasks import told_in_full
 from core.store.clubs import Club
 from core.store.drafts import Draft
 from core.store.people import Person
+from core.store.trouble import StoreTrouble, Unreadable
 
+log = logging.getLogger(__name__)
 LATE = timedelta(hours=20)
 """A digest later than this is not sent any more: the next morning is near."""
+AHEAD = timedelta(days=3)
+"""No morning is further away than this (a zone may leave out a day): what says so was reckoned while the clock was wrong."""
 BATCH = 200
 """Members looked after in one transaction."""
 
 
 def some_mornings(visit: Visit, now: datetime) -> int:
     """Put the digests of some of those whose morning has come into the deliveries; how many they were."""
+    visit.tx.mornings.bring_back(now + AHEAD, now)
     due: list[tuple[str, datetime]] = visit.tx.mornings.due(now, BATCH)
     for person_id, _ in due:
         person = visit.person(person_id)
@@ -48,11 +55,24 @@ def some_mornings(visit: Visit, now: datetime) -> int:
         visit.tx.mornings.set(person_id, next_morning(zone, at, now))
         if now - owed <= LATE:
             where = door_of(visit, person_id)
-            reply = digest_now(visit, person_id, now, where.door if where else "", where.chat if where else "", unasked=True)
+            reply = _unless_it_fails(visit, person_id, now, where.door if where else "", where.chat if where else "")
             if reply is not None:
                 day = owed.astimezone(zone).date()
                 send(visit, club, person_id, f"digest:{person_id}:{day}", "digest", reply, now)
     return len(due)
+
+
+def _unless_it_fails(visit: Visit, person_id: str, now: datetime, door: str, chat: str) -> Reply | None:
+    """The digest; none where something of it fails: the others' mornings must not wait for that."""
+    try:
+        return digest_now(visit, person_id, now, door, chat, unasked=True)
+    except StoreTrouble as trouble:
+        if not isinstance(trouble, Unreadable):
+            raise
+        log.error("There is no digest for %s: %s", person_id, trouble)
+    except Exception as error:
+        log.error("There is no digest for %s: %s", person_id, way_to(error))
+    return None
 
 
 def digest_now(

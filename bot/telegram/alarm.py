@@ -17,7 +17,7 @@ from bot.replies.set_aside import MENDED, not_now, trouble_for_the_organiser
 from bot.telegram.inbox import Run
 from bot.telegram.incoming import DOOR
 from bot.telegram.outgoing import PartlySentError, Speaker, Target
-from core.store import Busy, Store, StoreTrouble, Unreachable
+from core.store import Busy, Store, StoreTrouble, Unreachable, Unreadable
 
 log = logging.getLogger(__name__)
 PATIENCE = 10.0
@@ -35,6 +35,8 @@ class Alarm:
     """Their chats, as they were when the book could last be read."""
     since: float | None = None
     told: set[str] = field(default_factory=set)
+    unreadable: set[str | tuple[str, str]] = field(default_factory=set)
+    """Entries that cannot be read, and chats that were told of them."""
 
     async def look(self) -> None:
         """Remembers who the organisers are."""
@@ -50,6 +52,9 @@ class Alarm:
 
     async def raised(self, trouble: StoreTrouble, chat: str | None = None) -> None:
         """The book could not be written to, for the sake of somebody in a chat or of nobody."""
+        if isinstance(trouble, Unreadable):
+            await self._one_book(trouble, chat)
+            return
         now = asyncio.get_running_loop().time()
         if self.since is None:
             self.since = now
@@ -62,6 +67,16 @@ class Alarm:
             await self._say(organiser, trouble_for_the_organiser(trouble.sentence))
         if chat and not chat.startswith("-") and chat not in self.told:
             await self._say(chat, not_now(trouble.sentence))
+
+    async def _one_book(self, trouble: Unreadable, chat: str | None) -> None:
+        """One fishroom's or club's book cannot be read: its people wait, and all others go on."""
+        if trouble.detail not in self.unreadable:
+            log.error("%s", trouble)
+            for organiser in sorted(self.organisers):
+                await self._say(organiser, trouble_for_the_organiser(str(trouble)))
+        if chat and (trouble.detail, chat) not in self.unreadable:
+            await self._say(chat, not_now(trouble.sentence))
+        self.unreadable |= {trouble.detail, (trouble.detail, chat or "")}
 
     async def over(self) -> None:
         """The book can be written to."""

@@ -6,6 +6,7 @@ at hand only once its transaction is committed. One query, the club's pulse, tel
 
 from __future__ import annotations
 
+import logging
 from collections import OrderedDict
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -25,8 +26,9 @@ from core.store import Store
 from core.store.clubs import Club as ClubRow
 from core.store.people import Person
 from core.store.roster import Pulse, Roster
-from core.store.trouble import Busy
+from core.store.trouble import Busy, Unreadable
 
+LOG = logging.getLogger(__name__)
 ROOMS_AT_HAND = 2_000
 """Fishrooms kept in memory; the longest unused are let go."""
 TRIES = 12
@@ -46,6 +48,7 @@ class Visits:
         self._clubs: dict[str, Club] = {}
         self._overviews: dict[str, Overview] = {}
         self._rosters: dict[str, Roster] = {}
+        self._unreadable: set[str] = set()
         self._refreshing = RLock()
         """Overviews are changed in place, by one thread at a time."""
         self._turn = RLock()
@@ -122,8 +125,17 @@ class Visits:
                     if room in visit.written:
                         overview.take(known or self.room_at_hand(room) or Fishroom(room))
                     elif known is None or known.number != head:
-                        overview.take(visit.room(room))
+                        self._take(overview, visit, room)
             return overview
+
+    def _take(self, overview: Overview, visit: Visit, room: str) -> None:
+        """A fishroom whose book cannot be read is left as it last was, or out: the club's others go on."""
+        try:
+            overview.take(visit.room(room))
+        except Unreadable as trouble:
+            if room not in self._unreadable:
+                self._unreadable.add(room)
+                LOG.error("%s", trouble)
 
 
 class Visit:

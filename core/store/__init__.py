@@ -14,6 +14,7 @@ from core.store.trouble import (
     ReadOnly,
     StoreTrouble,
     Unreachable,
+    Unreadable,
     UnsuitableArchive,
     UnusableAddress,
 )
@@ -33,6 +34,7 @@ __all__ = [
     "ToldMessage",
     "Transaction",
     "Unreachable",
+    "Unreadable",
     "UnsuitableArchive",
     "UnusableAddress",
 ]

@@ -7,7 +7,7 @@ import sqlite3
 from collections.abc import Sequence
 from contextlib import closing
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 
 from core.store.archive import appearing, dump, examine
@@ -44,16 +44,18 @@ def backup(store: Store, path: Path) -> Backup:
 
 
 def nightly(store: Store, folder: Path, today: date, keep_days: int) -> Backup:
-    """Writes the day's archive into the folder and removes those of `keep_days` days ago and before."""
+    """Writes the day's archive into the folder and keeps the newest `keep_days` of them.
+
+    They are counted, not reckoned by the date: a clock that shows next month must not make every copy look old.
+    """
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise trouble_of_file(error) from error
     made = backup(store, folder / f"{_PREFIX}{today.isoformat()}.jsonl.gz")
-    oldest = f"{_PREFIX}{(today - timedelta(days=keep_days)).isoformat()}.jsonl.gz"
-    for old in sorted(folder.glob(f"{_PREFIX}????-??-??.jsonl.gz")):
-        if old.name <= oldest:
-            old.unlink()
+    copies = sorted(folder.glob(f"{_PREFIX}????-??-??.jsonl.gz"), key=lambda copy: (copy.stat().st_mtime_ns, copy.name))
+    for old in copies[:-keep_days]:
+        old.unlink()
     return made
 
 

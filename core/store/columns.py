@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import logging
+from collections.abc import Callable
 from datetime import UTC, date, datetime
+from functools import cache
 from typing import Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from sqlalchemy import JSON, BigInteger, Date, DateTime, Dialect, Integer, String, Text
 from sqlalchemy.types import TypeDecorator, TypeEngine
@@ -12,8 +16,61 @@ LONG = BigInteger().with_variant(Integer(), "sqlite")
 """A whole number of 64 bits; SQLite numbers rows by itself only in a column called INTEGER."""
 ID = String(collation="C").with_variant(String(), "sqlite")
 """An id. Both databases sort it by code points, so that rows are locked in one order everywhere."""
-PLAIN = JSON(none_as_null=True)
+LOG = logging.getLogger(__name__)
+
+
+class Plain(TypeDecorator[Any]):
+    """A small value as JSON text. Text that is none (a file edited by hand, a bad disk) reads as {}, and the log says so: one
+    damaged value must not keep a whole club waiting.
+    """
+
+    impl = JSON(none_as_null=True)
+    cache_ok = True
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], Any] | None:
+        """The database's own, with a net under it."""
+        decode = super().result_processor(dialect, coltype)
+
+        def process(value: Any) -> Any:
+            try:
+                return decode(value) if decode else value
+            except ValueError:
+                LOG.error("a value in the database is not JSON and reads as empty; frywire check says more")
+                return {}
+
+        return process
+
+
+PLAIN = Plain()
 """A small value as JSON text."""
+
+
+class Zone(TypeDecorator[str]):
+    """The name of a time zone. One that is not known on this machine reads as `instead`, and the log says so."""
+
+    impl = String
+    cache_ok = True
+
+    def __init__(self, instead: str | None) -> None:
+        super().__init__()
+        self.instead = instead
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> str | None:
+        """The name, if there is such a zone."""
+        if value is None or is_zone(value):
+            return value
+        LOG.error("the database holds an unknown time zone and %s is taken instead; frywire check says more", self.instead)
+        return self.instead
+
+
+@cache
+def is_zone(name: str) -> bool:
+    """Whether there is a time zone of that name."""
+    try:
+        return bool(ZoneInfo(name))
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return False
+
 
 
 class Moment(TypeDecorator[datetime]):

@@ -9,11 +9,12 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Select, bindparam, select, update
 
-from core.codec import decode, encode, kind_of
+from core.codec import UnreadableEventError, decode, encode, kind_of
 from core.events import Entry, Event, PersonId, Source, StreamId, Voided
 from core.store.subject import Subject
 from core.store.tables import counters, journal, streams
 from core.store.texts import Texts
+from core.store.trouble import Unreadable
 
 _PAGE = 50
 _VOIDED = kind_of(Voided(target=0))
@@ -241,7 +242,11 @@ def _entry(row: Sequence[Any]) -> Entry:
     # Taken apart by position: a hundred thousand of these are read at a start.
     stream, number, event, on, told, by, at, door, message, revision, order = row
     source = None if door is None else Source(door, message, revision)
-    return Entry(stream, number, decode(event), on, told, by, at, source, order)
+    try:
+        happened = decode(event)
+    except UnreadableEventError as trouble:
+        raise Unreadable(f"{stream}, entry {number}") from trouble
+    return Entry(stream, number, happened, on, told, by, at, source, order)
 
 
 def _takes_back(entry: Entry) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import delete, func, select
+from sqlalchemy import delete, func, select, update
 
 from core.events import PersonId
 from core.store.subject import Subject
@@ -28,6 +28,11 @@ class Mornings(Subject):
         if not self._reading:
             query = query.with_for_update(skip_locked=True)
         return [(row.person, row.next_at) for row in self.connection.execute(query)]
+
+    def bring_back(self, latest: datetime, now: datetime) -> int:
+        """Digests that are due after `latest` are due now, and reckoned anew: the clock was wrong. How many."""
+        late = update(mornings).where(mornings.c.next_at > latest).values(next_at=now)
+        return self.connection.execute(late).rowcount
 
     def next_of(self, person: PersonId) -> datetime | None:
         """When the person's next digest is due, or None."""

@@ -24,7 +24,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-from core.store.columns import ID, LONG, PLAIN, Day, Moment, Words
+from core.store.columns import ID, LONG, PLAIN, Day, Moment, Words, Zone
 
 HEAD = "0001"
 """The newest migration of the lasting tables."""
@@ -91,7 +91,7 @@ persons = Table(
     Column("id", ID, primary_key=True),
     Column("name", Words, nullable=False),
     Column("contact", Words),
-    Column("zone", String),
+    Column("zone", Zone(None)),
     Column("units", String),
     Column("date_order", String),
     Column("digest_time", Time),
@@ -117,7 +117,7 @@ clubs = Table(
     LASTING,
     Column("id", ID, primary_key=True),
     Column("name", Words, nullable=False),
-    Column("zone", String, nullable=False),
+    Column("zone", Zone("UTC"), nullable=False),
     Column("units", String, nullable=False),
     Column("date_order", String, nullable=False),
     Column("prefs", PLAIN, nullable=False),

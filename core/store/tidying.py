@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import delete, func, or_, select
+from sqlalchemy import String, delete, func, or_, select, type_coerce
 
 from core.events import StreamId
+from core.store.columns import is_zone
 from core.store.store import Store
-from core.store.tables import guesses, invitations, journal, sessions, streams
+from core.store.tables import clubs, guesses, invitations, journal, persons, rooms, sessions, streams
 from core.store.transaction import Transaction
-from core.store.trouble import Damaged
+from core.store.trouble import Damaged, Unreadable
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,3 +51,22 @@ def look_through(store: Store) -> Look:
         rows = tx.connection.execute(joined.order_by(streams.c.stream)).all()
     broken = tuple(row.stream for row in rows if not row.head == (row.entries or 0) == (row.last or 0))
     return Look(len(rows), sum(row.entries or 0 for row in rows), broken)
+
+
+def odd_values(store: Store, most: int = 10) -> list[str]:
+    """What a look at every value finds that cannot be read and is read as something else, or not at all; `most` of them."""
+    found: list[str] = []
+    with store.read() as tx:
+        for table, what in ((clubs, "club"), (persons, "person")):
+            rows = tx.connection.execute(select(table.c.id, type_coerce(table.c.zone, String))).all()
+            found += [f"the time zone of {what} {id_} is unknown" for id_, zone in rows if zone is not None and not is_zone(zone)]
+        if store.dialect == "sqlite":
+            for table in (clubs, persons, rooms):
+                broken = select(table.c.id).where(func.json_valid(type_coerce(table.c.prefs, String)) == 0)
+                found += [f"the choices of {table.name} {id_} are not JSON" for id_ in tx.connection.execute(broken).scalars()]
+        for stream in tx.journal.streams():
+            try:
+                tx.journal.entries(stream)
+            except Unreadable as trouble:
+                found.append(f"{trouble.detail} cannot be read")
+    return found[:most]

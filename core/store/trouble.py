@@ -40,6 +40,10 @@ class Damaged(StoreTrouble):
     """The database is damaged or not one of Frywire's. Put it aside and restore the last backup; do not write to it again."""
 
 
+class Unreadable(StoreTrouble):
+    """The book of this fishroom or club holds an entry that cannot be read. Install the version that wrote it, or restore a backup."""
+
+
 class DiskFailed(StoreTrouble):
     """The disk under the database reports errors, or has no room left. Look at the disk, and keep the last backup safe."""
 
