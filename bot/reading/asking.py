@@ -131,7 +131,15 @@ def _is_request(tokens: Sequence[Token]) -> bool:
 
 def _request(tokens: Sequence[Token]) -> list[Token]:
     """The request without its "can you"."""
-    start = next((n for n, token in enumerate(tokens) if any(meaning.startswith("verb:") for meaning in token.means)), 0)
+    named = ("fish", "batch", "reservation", "hash")
+    start = next(
+        (
+            n
+            for n, token in enumerate(tokens)
+            if token.kind in named or any(meaning.startswith("verb:") for meaning in token.means)
+        ),
+        0,
+    )
     return list(tokens[start:])
 
 

@@ -202,6 +202,11 @@ def _parallel_clause(piece: list[Token], last: Clause) -> Clause:
     """Another of the same; a day said only at the end ("2 dead in B and 1 in D yesterday") is the day of both."""
     if not last.having("day"):
         last.tokens.extend(token for token in piece if token.kind == "day")
+    if last.verb in ("reserve", "leave") and not last.having("member"):
+        whom = next(
+            (n for n, token in enumerate(piece) if token.kind == "member" and n and piece[n - 1].text in ("for", "to")), None
+        )
+        last.tokens.extend(piece[whom - 1 : whom + 1] if whom else ())
     return Clause(list(piece), last.verb, last.form, last.talk)
 
 

@@ -171,7 +171,7 @@ def read_clause(facts: Facts) -> list[Partial] | None:
     if reader is None:
         return None
     facts.clause.verb = verb
-    partials = reader(facts)
+    partials = _one_or_other(facts, reader(facts))
     left_over = facts.leftovers() or facts.suspects()
     if verb in ("move", "strip", "split"):
         left_over += [facts.tokens[n].text for n in facts.where("place") if n not in facts.used and facts.before(n) not in FROM]
@@ -180,6 +180,37 @@ def read_clause(facts: Facts) -> list[Partial] | None:
     if left_over and partials and not any(partial.troubles for partial in partials):
         partials[0].put(doubtful_slot(partials[0]), Trouble(doubtful_slot(partials[0]), "uncertain", " ".join(left_over)))
     return partials
+
+
+def _one_or_other(facts: Facts, partials: list[Partial]) -> list[Partial]:
+    """ "f3 or f4 is holding": which of them is asked."""
+    for n in range(1, len(facts.tokens) - 1):
+        first, second = facts.tokens[n - 1], facts.tokens[n + 1]
+        if (
+            facts.tokens[n].text != "or"
+            or first.kind != second.kind
+            or first.kind not in ("fish", "batch", "place", "reservation", "member")
+        ):
+            continue
+        slot = next((slot for slot in _SLOTS_OF[first.kind] if any(slot in partial.slots for partial in partials)), None)
+        if slot is None or not partials:
+            continue
+        options = tuple(
+            str(getattr(token.value, "label", getattr(token.value, "name", token.value))) for token in (first, second)
+        )
+        partials[0].slots.pop(slot, None)
+        partials[0].put(slot, Trouble(slot, "ambiguous", f"{first.text} or {second.text}", options))
+        return partials[:1]
+    return partials
+
+
+_SLOTS_OF = {
+    "fish": ("female", "male"),
+    "batch": ("batch", "new"),
+    "place": ("place", "to"),
+    "reservation": ("reservation",),
+    "member": ("member",),
+}
 
 
 def doubtful_slot(partial: Partial) -> str:

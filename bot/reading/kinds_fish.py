@@ -258,6 +258,9 @@ def stripped(facts: Facts) -> list[Partial]:
     letters = called(facts, "batch")
     partial.put("batch", letters)
     _brood_count(facts, partial, needed=True)
+    shared = [token.text for token in facts.tokens if token.text in ("half", "most", "rest", "quarter", "third")]
+    if shared:
+        partial.put("to", Trouble("to", "ambiguous", shared[0]))
     aimed = {place for place in facts.place_names() if facts.clause.verb == "strip"}
     partial.put(
         "to", Trouble("to", "ambiguous", "", tuple(sorted(aimed))) if len(aimed) > 1 and _for_her(facts) else facts.destination()

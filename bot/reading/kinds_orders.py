@@ -38,7 +38,11 @@ def sold_or_offered(facts: Facts) -> list[Partial]:
 
 
 def _price_each(facts: Facts, price: str | Trouble | None) -> str | Trouble | None:
-    if isinstance(price, str) and facts.has("lot") and not facts.has("each"):
+    several = any(
+        token.kind == "money" and n > 1 and facts.tokens[n - 1].text == "for" and facts.tokens[n - 2].kind == "number"
+        for n, token in enumerate(facts.tokens)
+    )
+    if isinstance(price, str) and (facts.has("lot") or several) and not facts.has("each"):
         return Trouble("price", "ambiguous", price)
     return price
 
@@ -62,7 +66,10 @@ def reserved(facts: Facts) -> list[Partial]:
     """Fish are promised to a member: so many, of a batch or a strain."""
     partial = Partial("reserved")
     member = facts.member("for", "to", "by") or facts.member()
-    partial.put("member", member)
+    others = [
+        str(facts.tokens[n].value) for n in facts.where("member") if str(facts.tokens[n].value) not in (member, facts.scene.by)
+    ]
+    partial.put("member", Trouble("member", "ambiguous", "", (str(member), *others)) if member and others else member)
     partial.put("pickup", _iso(facts.day("future", "pickup")))
     partial.put("at", facts.clock())
     partial.put("min_mm", least_length(facts))

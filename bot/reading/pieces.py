@@ -40,7 +40,12 @@ class Sentence:
 
 def _goes_on(last: Sentence, following: Sentence) -> bool:
     """ "Stripped 6 last night. 27 fry went into box 2": the fry of the sentence before."""
-    if _bare_values(last, following) or _bare_place(last, following) or _bare_verb(last, following):
+    if (
+        _bare_subject(last, following)
+        or _bare_values(last, following)
+        or _bare_place(last, following)
+        or _bare_verb(last, following)
+    ):
         return True
     told = any(verb_of(token) in ("strip", "release") for token in last.tokens) and not last.asked and not following.asked
     own = any(token.kind in ("fish", "batch", "reservation", "hash", "percent") for token in following.tokens)
@@ -69,6 +74,15 @@ def _bare_values(last: Sentence, following: Sentence) -> bool:
     told = any(token.kind in ("number", "suffixed", "length") for token in last.tokens)
     new = any(token.kind in ("number", "suffixed", "length") for token in following.tokens)
     return bool(verbs) and values and new and not told and not last.asked and not following.asked
+
+
+def _bare_subject(last: Sentence, following: Sentence) -> bool:
+    """ "f4... holding": whom, and then what."""
+    named = [token for token in last.tokens if token.kind == "fish"]
+    only = all(token.kind in ("fish", "punct") or token.has("with", "filler") for token in last.tokens)
+    told = bool(following.tokens) and verb_of(following.tokens[0]) in ("hold", "spawn", "strip", "release", "lose_brood", "die")
+    own = any(token.kind == "fish" for token in following.tokens)
+    return bool(named) and only and told and not own and not last.asked and not following.asked
 
 
 def _bare_verb(last: Sentence, following: Sentence) -> bool:
