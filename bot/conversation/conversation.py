@@ -34,14 +34,14 @@ class Conversation:
         """What to answer, once the effect is committed. Hearing the same message again has no second effect and answers again."""
         replies, stirred = self.visits.write(lambda visit: self._hear(visit, incoming))
         if stirred:
-            self.visits.write(lambda visit: offer_to_waiting(visit, self.clock.now()))
+            self.visits.write(lambda visit: offer_to_waiting(visit, self.clock.now(), stirred))
         return drawn(replies)
 
-    def _hear(self, visit: Visit, incoming: Incoming) -> tuple[list[Reply], bool]:
-        """The replies, and whether what was recorded may have freed fish for somebody who waits."""
+    def _hear(self, visit: Visit, incoming: Incoming) -> tuple[list[Reply], set[str]]:
+        """The replies, and the fishrooms where what was recorded may have freed fish for somebody who waits."""
         scene = scene_of(visit, incoming.origin, self)
         if scene is None:
-            return [Reply(talk.NOT_A_MEMBER)], False
+            return [Reply(talk.NOT_A_MEMBER)], set()
         scene.revision = incoming.revision if isinstance(incoming, Text | Picture) else 0
         return self._replies(scene, incoming), scene.stirred
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from datetime import date, datetime, time, timedelta
 from typing import Any, cast
 from zoneinfo import ZoneInfo
@@ -96,15 +96,18 @@ def shelf_post(visit: Visit, club: Club, now: datetime, today: date) -> str:
     return selling.weekly_post(rows, style, strains, keepers, wanted)
 
 
-def offer_to_waiting(visit: Visit, now: datetime) -> None:
-    """Ask whoever is next on each waiting list; each is asked in their turn, and has the club's time to answer."""
+def offer_to_waiting(visit: Visit, now: datetime, only: Collection[str] | None = None) -> None:
+    """Ask whoever is next on each waiting list; each is asked in their turn, and has the club's time to answer.
+
+    `only`: the fishrooms to look at, where nothing has changed in the others.
+    """
     for club in visit.tx.clubs.all():
         today = now.astimezone(ZoneInfo(club.zone)).date()
         state = visit.club(club.id)
         if not waiting(state, today):
             continue
-        rooms = {room.id: room for room in visit.rooms_of_club(club.id)}
-        keepers = {key: visit.tx.clubs.keepers(key) for key in rooms}
+        rooms = {room.id: room for room in visit.rooms_of_club(club.id) if only is None or room.id in only}
+        keepers = {key: visit.keepers(key) for key in rooms}
         for offer in next_offers(state, rooms, Now(today, now, level_of(state)), keepers):
             _ask(visit, club, rooms[offer.room], offer, now, today)
 

@@ -20,6 +20,7 @@ from core.club.recording import record, take_back
 from core.codec import kind_of
 from core.events import Entry, Event, Voided
 from core.fishroom.state import Batch, Fishroom
+from core.planning.promises import on_offer
 
 if TYPE_CHECKING:
     from bot.conversation.hearing import Heard
@@ -178,10 +179,23 @@ def reply_to(
     lines += [remark for remark in remarks if remark]
     more, rows, attachments = following.follow_up(scene, done)
     telling.tell_others(scene, done)
-    scene.stirred |= any(isinstance(entry.event, FREEING) for entry in done.entries)
+    scene.stirred |= stirred_by(scene, done.entries)
     buttons = [[scene.button(talk.TAKE_BACK, {"do": "take_back", "entries": keys(done.entries)})]] if done.entries else []
     more += scene.cautions(kind_of(entry.event) for entry in done.entries)
     return Reply("\n".join([*lines, *more]), tuple(tuple(row) for row in [*rows, *buttons]), tuple(attachments))
+
+
+def stirred_by(scene: Scene, entries: Iterable[Entry]) -> set[str]:
+    """The fishrooms that may have fish for somebody who waits, after these entries; after a new wish those that sell its strain."""
+    found: set[str] = set()
+    for entry in entries:
+        if isinstance(entry.event, e.Wanted | e.WishAnswered):
+            wish = scene.visit.club(scene.club.id).wishes.get(entry.event.wish)
+            sellers = scene.visit.overview(scene.club.id).offering() if wish else ()
+            found |= {room.id for room in sellers if wish and on_offer(room, wish.strain)}
+        elif isinstance(entry.event, FREEING):
+            found.add(entry.stream.partition(":")[2])
+    return found
 
 
 def lines_for(scene: Scene, entries: Iterable[Entry], texts: Mapping[str, str], *, undone: bool = False) -> list[str]:
@@ -235,8 +249,6 @@ def take_back_entries(scene: Scene, entries: Sequence[Entry]) -> Reply:
     """Take these entries back, say so, and offer to put them back."""
     if room := entries_room(entries):
         scene.go_to(room)
-    if room := entries_room(entries):
-        scene.go_to(room)
     lines = lines_for(scene, entries, scene.visit.tx.texts.get_all(text_keys(entries)), undone=True)
     done = take_back(scene.visit, scene.person.id, scene.club.id, entries, source=scene.source, told=scene.now, today=scene.today)
     if isinstance(done, Refused):
@@ -261,7 +273,7 @@ def put_back_entries(scene: Scene, voids: Sequence[Entry]) -> Reply:
 def turned(scene: Scene, done: Recorded, said: str, entries: Sequence[Entry], button: list[Button]) -> Reply:
     """What was taken or put back, what is in the batches now, and what follows from it. Tells whom it concerns."""
     telling.tell_others(scene, done)
-    scene.stirred = True
+    scene.stirred |= {entry.stream.partition(":")[2] for entry in done.entries if entry.stream.startswith("fishroom:")}
     more, rows, _ = following.follow_up(scene, done)
     now = [in_it_now(batch) for batch in counted_in(scene, entries)]
     return Reply("\n".join([said, *now, *more]), tuple(tuple(row) for row in [*rows, button] if row))

@@ -27,14 +27,6 @@ SPOKEN_FOR = timedelta(hours=12)
 """What "her" means is forgotten after this."""
 
 
-@dataclass(slots=True)
-class Spoken:
-    """What was spoken of last in this chat, by slot, with the moment it was."""
-
-    values: dict[str, str] = field(default_factory=dict)
-    at: datetime | None = None
-
-
 class Scene:
     """Everything about one incoming message that does not depend on its words."""
 
@@ -47,8 +39,8 @@ class Scene:
         self.revision = 0
         """Of an edit of an earlier text or caption: 1, 2 …"""
         self.person: Person = visit.person(origin.person)
-        self.stirred = False
-        """Whether something was recorded that may free fish for those who wait."""
+        self.stirred: set[str] = set()
+        """Fishrooms where what was recorded may have freed fish for somebody who waits."""
         self.memory: dict[str, Any] = visit.tx.memory.get(origin.person, origin.door, origin.chat)
 
     # time and style ---------------------------------------------------------------------------------------------
