@@ -41,7 +41,9 @@ def available_now(scene: Scene, slots: Slots) -> list[Reply]:
             found.append(words.Line(room, batch, keeper, answer, batch_outlook(room, batch, scene.today)))
     named = str(slots["strain"]) if slots.get("strain") else None
     name = strains.name(named, scene.visit.strain_of_club(scene.club.id, named)) if named else None
-    text = words.shelf(found, scene.style, name, coming=words.coming(found))
+    kept = scene.visit.strains_of_club(scene.club.id)
+    example = min((strain.name for strain in kept.values()), default="saulosi")
+    text = words.shelf(found, scene.style, name, coming=words.coming(found), example=example)
     if any(slots.get(one) for one in ("count", "min_mm", "by", "sex")):
         text = "\n".join([text, *(explained(scene, line.room, line.answer) for line in found[:MOST_EXPLAINED])])
     return [Reply(text, reserve_rows(scene, found, slots))]

@@ -28,11 +28,11 @@ def coming(lines: Iterable[Line]) -> bool:
     return any(not line.answer.enough and line.answer.first_day for line in lines)
 
 
-def shelf(lines: Sequence[Line], style: Style, strain: str | None, *, coming: bool) -> str:
-    """The list: now first, then what comes later."""
+def shelf(lines: Sequence[Line], style: Style, strain: str | None, *, coming: bool, example: str = "saulosi") -> str:
+    """The list: now first, then what comes later. `example`: a strain to name in a hint."""
     what = f"of {strain} " if strain else ""
     if not lines:
-        return capital(f"nothing {what}is for sale in the club now. \"wanted 4 {strain or 'saulosi'}\" puts you on the list.")
+        return capital(f"nothing {what}is for sale in the club now. \"wanted 4 {strain or example}\" puts you on the list.")
     now = [line for line in lines if line.answer.can_promise]
     later = [line for line in lines if not line.answer.can_promise]
     parts = []
