@@ -8,7 +8,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, cast
@@ -25,7 +24,7 @@ from bot.reading import Ask, Events, Item, Nothing, Query, Reading, read
 from bot.replies import refused, talk
 from core.club import Refused
 from core.club.permissions import Area
-from core.events import Entry, Voided
+from core.events import Entry
 
 LONGEST = 4_000
 """Characters of a message that are read; a longer one is asked to be told in parts."""
@@ -73,7 +72,7 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
     if isinstance(reading, Ask) and reading.why in ("unknown", "missing") and (elsewhere := in_another_room(scene, heard)):
         scene.room_id, reading = elsewhere
         names = scene.names()
-    if not isinstance(reading, Events) and not (isinstance(reading, Query) and not _SAYS_WHERE.match(heard.text)):
+    if not isinstance(reading, Events) and not (isinstance(reading, Query) and not _SAYS_WHICH.match(heard.text)):
         alone, kinds = isinstance(reading, Query), asking.kinds_asked(reading)
         answered = mixing.answered(scene, heard) or asking.answer(scene, heard.text, names, stands_alone=alone, kinds=kinds)
         if answered is not None:
@@ -81,8 +80,10 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
     return act(scene, reading, heard)
 
 
-_SAYS_WHERE = re.compile(r"^\s*(?:in|into|to|from|at|on)\s+\S+(?:\s+\S+)?\s*[.!]?\s*$", re.IGNORECASE)
-"""What may answer "where?" though it also asks what is there ("in box 2"); any other question stands alone."""
+_SAYS_WHICH = re.compile(
+    r"^\s*(?:(?:in|into|to|from|at|on)\s+\S+(?:\s+\S+)?|(?:batch|female|male|tank|box|tub|pond)\s+\S+|\S+)\s*[.!?]?\s*$", re.IGNORECASE
+)
+"""What may answer "which?" or "where?" though it also asks how things are there ("B?", "in box 2"); other questions stand alone."""
 
 
 def in_another_room(scene: Scene, heard: Heard) -> tuple[str, Reading] | None:
@@ -177,8 +178,3 @@ def room_named(scene: Scene, name: str) -> str | None:
         if room.name.lower() == wanted or scene.visit.keeper_name(room.id).lower() == wanted:
             return str(room.id)
     return None
-
-
-def live_entries(scene: Scene, entries: Sequence[Entry]) -> list[Entry]:
-    """Those of the entries that say something and still stand."""
-    return [entry for entry in entries if not isinstance(entry.event, Voided) and scene.visit.tx.journal.is_live(entry)]

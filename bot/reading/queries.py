@@ -74,7 +74,17 @@ def query_of(tokens: Sequence[Token], scene: Scene, asked: bool) -> Partial | No
             partial = rule.make(Question(flat, Facts(Clause(list(tokens)), scene), asked))
             if partial is not None:
                 return partial
-    return None
+    return _named_alone(tokens, scene) if asked else None
+
+
+def _named_alone(tokens: Sequence[Token], scene: Scene) -> Partial | None:
+    """ "B?", "f6?"."""
+    said = [token for token in tokens if token.kind != "punct" and not token.has("filler")]
+    return (
+        status_named(Question("", Facts(Clause(list(tokens)), scene), True))
+        if len(said) == 1 and said[0].kind in ("fish", "batch", "place")
+        else None
+    )
 
 
 @dataclass(frozen=True)
@@ -145,7 +155,7 @@ _RULES: tuple[Rule, ...] = (
     ),
     _rule(None, r"^\w+ (?:reservations?|bookings?|orders?)$", member_reservations),
     _rule(
-        r"\b(?:who|whos|which|any|anyone|anybody|list|how many|what|show|whats|are)\b.*\b(?:holding|carrying|brooding|mouthbrooding|mouth full|mouthful|mouths full|full mouth|has a mouthful|full|incubating|hold)\b",
+        r"\b(?:who|whos|which|any|anyone|anybody|list|how many|what|show|whats|are)\b.*\b(?:holding|carrying|brooding|mouthbrooding|mouth full|mouthfuls?|mouths full|full mouth|has a mouthful|full|incubating|hold)\b",
         r"^(?:holding|holders|holding list|list (?:of )?(?:holding|holders)|females holding|holding females|all holding|list holding females|current holders|show holding)(?: list| now| females| today)*$",
         holding_list,
     ),
@@ -225,6 +235,11 @@ _RULES: tuple[Rule, ...] = (
         r"\bhow(?:s| is| are| r)\b|\bstatus\b|\bwhats (?:up|happening|going on|new|the (?:story|state|situation))\b|\bupdate on\b|\btell me about\b|\bdoing\b|\bstill\b|\banything (?:on|about)\b|\binfo\b|\bwhat about\b|\bwhats the latest\b|\bany news\b|\bshow me\b",
         r"^(?:status|info|details?|summary|(?:(?:give me |show me )?(?:an? |the )?)?overview|state of|update on|show|check up on|tell me about|report on)\b(?!.*\b(?:that|is|was)\b)|\bstatus$",
         status,
+    ),
+    _rule(
+        r"^(?:got |have you got |do you have )?any (?!.*\b(?:dead|died|lost|losses|sick|ill|news|spawn\w*|eggs|problems?|idea|on|about|with|in|tips|experience)\b)",
+        None,
+        lambda q: available_checked(q) if q.facts.where("strain", "profile") else None,
     ),
     _rule(
         r"^(?:is|are|has|have|did|does|was|were|isnt|hasnt)\b|\b(?:holding|stripped|moved|dead|alive|spawned|sexed|released|counted|fed|for sale|sold)\b",
