@@ -6,7 +6,7 @@ import argparse
 import sys
 import tempfile
 from collections.abc import Iterable
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from bot.clock import WallClock
@@ -30,8 +30,8 @@ def run(options: argparse.Namespace) -> int:
     with tempfile.TemporaryDirectory(prefix="frywire-demo-") as folder:
         store = Store.open(f"sqlite:///{Path(folder) / 'demo.sqlite'}")
         try:
-            ids = seed(store, datetime.now(UTC))  # noqa: TID251 - the season ends on the machine's today
             clock = WallClock()
+            ids = seed(store, clock.now())
             conversation = Conversation(store, clock)
             name = options.name or next(iter(ids))
             if name not in ids:

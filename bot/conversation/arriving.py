@@ -159,11 +159,6 @@ def _at_place(visit: Visit, now: datetime, person: Person | None, door: str, cha
     return [Reply(arrivals.at_place(place))]
 
 
-def place_payload(room: str, number: int) -> str:
-    """The payload of a label's deep link: the fishroom and the number of the place in its book (64 characters of A-Za-z0-9_-)."""
-    return f"at_{room}_{number}"
-
-
 def place_of(visit: Visit, person: str, payload: str) -> tuple[str, str] | None:
     """The fishroom and place of a label, for somebody who keeps that fishroom."""
     _, _, rest = payload.partition("at_")

@@ -26,7 +26,7 @@ _INVITE = re.compile(
     r"^\s*invite\s+(?P<name>[\w .'-]{1,40}?)\s+as\s+(?:an?\s+)?(?P<roles>[a-z+, and]+?)\s*\.?\s*$", re.IGNORECASE
 )
 _FORGET = re.compile(r"^\s*forget me\s*[.!]?\s*$", re.IGNORECASE)
-_DATA = re.compile(r"^\s*(?:give|send|export)(?: me)?(?: all)? my (?:data|records?)\s*[.!?]?\s*$", re.IGNORECASE)
+_DATA = re.compile(r"^\s*(?:(?:give|send|export)(?: me)?(?: all)? )?my (?:data|records?)\s*[.!?]?\s*$", re.IGNORECASE)
 _USE = re.compile(r"^\s*(?:use|switch to|write to)\s+(?P<name>.{2,60}?)\s*\.?\s*$", re.IGNORECASE)
 _PAGE = re.compile(r"^\s*(?:open |show )?(?:me )?(?:the |my )?(?:web ?)?page(?: link)?\s*[.!?]?\s*$", re.IGNORECASE)
 PAGE_LINK_FOR = timedelta(hours=1)

@@ -18,8 +18,6 @@ def spawned(here: Here, slots: Slots) -> None:
     here.propose(e.Spawned(female, male, here.new_brood() if female else None), slots)
 
 
-SAME_BROOD_DAYS = 5
-"""A female first seen holding so soon after she was seen spawning carries that brood. Common practice, no source."""
 
 
 def holding(here: Here, slots: Slots) -> None:

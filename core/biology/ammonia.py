@@ -19,8 +19,6 @@ LIMIT_NH3 = 0.025
 """mg/L of un-ionised ammonia, as NH3, that fish may live in (EIFAC Technical Paper 11, 1970, from memory)."""
 HARM_NH3 = 0.05
 """mg/L of un-ionised ammonia that may harm (UF/IFAS Extension FA16 as copied; text seen)."""
-LETHAL_NH3 = 2.0
-"""mg/L toward which fish die (same source)."""
 
 
 class Kit(StrEnum):

@@ -21,8 +21,6 @@ MEDIA_M2_PER_M3 = 300.0
 """Surface of a cubic metre of gravel-like media, m² (FAO 589 app. 4, from memory)."""
 ALKALINITY_PER_TAN = 7.0
 """Grams of alkalinity (as CaCO3) used up per gram of ammonia nitrogen (extension text on tilapia tanks; text seen)."""
-UNEATEN_MINUTES = 30
-"""Take out what is not eaten by then (FAO 589; text seen)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +64,6 @@ class Crop(StrEnum):
 
 PLANTS_G_PER_M2 = {Crop.LEAFY: (40.0, 50.0), Crop.FRUITING: (50.0, 80.0)}
 """Feed a day (32 % protein) that a square metre of plants takes up, g (FAO 589 ch. 8; text seen)."""
-PLANTS_PER_M2 = {Crop.LEAFY: (20.0, 25.0), Crop.FRUITING: (4.0, 4.0)}
-"""Plants on a square metre (same source)."""
 
 
 @dataclass(frozen=True, slots=True)

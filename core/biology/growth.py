@@ -102,10 +102,6 @@ class Growth:
         means = self._length(middle + scores * deviation)
         return np.asarray(weights @ self._share(sizes_mm[None, :], means[:, None]))
 
-    def share_if_as_believed(self, size_mm: float, warmth: float) -> float:
-        """The share of the batch that is this long if the curve were exactly the likely one."""
-        return float(self._share(size_mm, self._length(self._line(warmth)[0])))
-
     def scenarios(self, size_mm: float, warmth: float, count: int = 9) -> tuple[Floats, Floats]:
         """Weights, and the share of the batch that is this long, in each of `count` scenarios of its curve.
 

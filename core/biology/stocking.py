@@ -5,8 +5,6 @@ from enum import StrEnum
 
 US_GALLON_L = 3.785411784
 POUND_KG = 0.45359237
-USUAL_KG_PER_M3 = (10.0, 20.0)
-"""Fish in a small planted system; the upper figure is the recommended most (Somerville et al. 2014, FAO 589, from memory)."""
 MOST_KG_PER_M3 = 20.0
 NURSERY_FRY_PER_10_L = (20, 30)
 """New fry in a box or sponge-filtered tub (common practice, no source)."""
@@ -14,16 +12,10 @@ NURSERY_G_PER_L = 1.0
 """Most fry, by weight, up to 2 cm (common practice, no source)."""
 NURSERY_DAILY_CHANGE = (0.20, 0.30)
 """Share of a nursery's water to change each day (common practice, no source)."""
-QUARANTINE_DAYS = (30, 42)
-"""Common, and safer (common practice, no source; trade texts say several weeks)."""
 RCD_MOST_MA = 30
 """Largest rating of a residual-current device that protects people, mA (HSE guidance as copied by an electrician; seen)."""
 TOTE_TARE_KG = 60.0
 """Cage and pallet of a 1,000 L container (common practice, no source)."""
-OUT_OF_WATER_S = 30
-"""Longest a fish is held out of the water for venting (advice on tilapia; text seen)."""
-VENTING_TIMES = 3
-"""A fish is looked at no more often than this (same source)."""
 
 
 class Crowding(StrEnum):

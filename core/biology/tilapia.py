@@ -15,8 +15,6 @@ FIRST_FEEDING = ((24.0, 8.0), (28.0, 5.0), (30.0, 4.0))
 """°C, days after hatching to first feeding. The 28 °C value as used in the published fit."""
 LARGEST_ON_YOLK = ((24.0, 18.0), (28.0, 9.0), (30.0, 6.0))
 """°C, days after hatching to the largest body on yolk alone."""
-POINT_OF_NO_RETURN = ((24.0, 23.0), (28.0, 20.0), (30.0, 18.0))
-"""°C, days after hatching at which unfed fry can no longer be saved."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,8 +20,6 @@ MOST_HOURS = 24.0
 REOXYGENATE_HOURS = 36.0
 """Nobody confines fish longer without new oxygen and a look at the temperature (CITES packer's guidelines Ps/2; text seen)."""
 KEEP_C = (22.0, 26.0)
-MOST_DROP_C = 3.0
-"""Tropical fish are not chilled, whatever sheets for cool-water fish say (common practice, no source)."""
 LARGE_MM = 80.0
 """From this length one fish to a bag (club auction rule has 'big fish'; the length is common practice, no source)."""
 FASTED_MG_N_PER_KG_DAY = 88.0

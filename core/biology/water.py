@@ -12,8 +12,6 @@ from core.biology import ammonia, oxygen
 from core.biology.ammonia import Kit
 from core.species import Profile
 
-NITRITE_PER_N = 46.005 / 14.007
-NITRATE_PER_N = 62.004 / 14.007
 USUAL_CHANGE = 0.30
 """The partial change of the trade."""
 LARGEST_CHANGE = 0.50

@@ -28,6 +28,10 @@ def tables_of(room: Fishroom, names: Mapping[str, str], texts: Mapping[str, str]
     return archive({name: text.encode("utf-8-sig") for name, text in csv_tables(room, names, texts).items()})
 
 
+TOLD = frozenset({"deliveries", "page_entries"})
+"""Left out: what the bot said to the person can name others and how they are reached."""
+
+
 def everything_of(visit: Visit, person_id: PersonId) -> bytes:
     """All that is kept of a person: who they are, their fishrooms' tables and journals, their own texts, reservations and photos."""
     person = visit.person(person_id)
@@ -42,7 +46,8 @@ def everything_of(visit: Visit, person_id: PersonId) -> bytes:
         "known_at": [{"door": one.door, "as": one.external} for one in visit.tx.people.identities(person_id)],
     }
     mine = visit.tx.texts.of(person_id)
-    files = {"person.json": _json(about), "texts.json": _json(mine)}
+    kept = {table: rows for table, rows in visit.tx.leaving.belongings(person_id).items() if table not in TOLD}
+    files = {"person.json": _json(about), "texts.json": _json(mine), "everything-kept.json": _json(kept)}
     for row in visit.tx.clubs.rooms_of(person_id):
         files |= _of_room(visit, row.id)
     files["reservations.json"] = _json(_reservations(visit, person_id))

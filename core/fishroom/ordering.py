@@ -188,13 +188,6 @@ def comes_last(room: Fishroom, entry: Entry) -> bool:
     return room.position is None or position_after(room.position, entry) > room.position
 
 
-def _changes_what_was_there(room: Fishroom, event: Event) -> bool:
-    """Whether earlier entries may be understood otherwise: what did not fit may fit once this is known to have been there."""
-    if isinstance(event, StrainAdded) and event.strain not in room.strains:
-        return bool(room.fish or room.batches or room.problems)
-    return _born(event) in room.batches or (bool(room.problems) and _sets_up(event) is not None)
-
-
 def _within_day(day: list[Entry]) -> list[Entry]:
     positions: list[tuple[time, int, Entry]] = []
     latest = time.min

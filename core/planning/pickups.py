@@ -9,7 +9,7 @@ from typing import Literal
 
 from core.events import BatchId, PersonId, PlaceName
 from core.fishroom.state import Batch, Fishroom, Reservation
-from core.planning.catch_days import AT_MOST_DAYS, FASTING_DAYS, CatchDay, CatchPlan, Fetching, plan_catch_days
+from core.planning.catch_days import AT_MOST_DAYS, FASTING_DAYS, CatchPlan, Fetching, plan_catch_days
 from core.planning.promises import Now, TooMany, decide_change
 
 DONE_BEFORE_DAYS = 14
@@ -234,8 +234,3 @@ def catches_done(room: Fishroom, today: date) -> frozenset[tuple[PlaceName, date
         if rule == CATCH and mark.kind == "done" and mark.on >= today - timedelta(days=DONE_BEFORE_DAYS):
             found.add((place, mark.on))
     return frozenset(found)
-
-
-def served_by(room: Fishroom, catch: CatchDay) -> list[Reservation]:
-    """The reservations whose fish are caught on a catch day."""
-    return [room.reservations[fetching.reservation] for fetching in catch.fetchings]

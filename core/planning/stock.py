@@ -8,7 +8,7 @@ from math import comb
 import numpy as np
 
 from core.biology.chance import Floats, hypergeometric, normal_cdf
-from core.events import SEXES, BatchId, Sex
+from core.events import SEXES, Sex
 from core.fishroom.state import Batch, Fishroom, UnassignedDeaths
 from core.planning.tally import Stock
 
@@ -31,11 +31,6 @@ def stock_of(room: Fishroom, batch: Batch) -> Stock:
         held=min(batch.held_back_count, batch.count),
         missing=_missing(room, batch, (males, females, unsexed)),
     )
-
-
-def unassigned_in(room: Fishroom, batch: BatchId) -> int:
-    """Deaths told for places with several batches, this one among them, that no count has settled."""
-    return sum(deaths.count for deaths in room.unassigned if batch in deaths.batches)
 
 
 def _missing(room: Fishroom, batch: Batch, numbers: tuple[int, int, int]) -> tuple[tuple[float, int, int, int], ...]:

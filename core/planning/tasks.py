@@ -151,11 +151,6 @@ class CareTask:
         """Whether it may be put off until the keeper is back."""
         return TRAITS[self.rule].can_wait
 
-    def late_by(self, day: date) -> int:
-        """Days past its due day (0 where it is not late)."""
-        return max(0, (day - self.due).days)
-
-
 def room_of_key(key: str) -> str:
     """The fishroom that a task's key belongs to."""
     return key.partition("/")[0]

@@ -146,12 +146,6 @@ class Clubs(Subject):
         row = self.connection.execute(select(rooms).where(rooms.c.id == room)).one_or_none()
         return Room(**row._mapping) if row else None
 
-    def save_room(self, room: Room) -> None:
-        """Keeps the fishroom's name and choices as they are given."""
-        values = {"name": room.name, "prefs": dict(room.prefs)}
-        self.connection.execute(update(rooms).where(rooms.c.id == room.id).values(**values))
-        self._edition.rise()
-
     def show_in(self, room: str, club: str) -> None:
         """The fishroom's fish are shown in this club too."""
         self._add_new(club_rooms, {"club": club, "room": room})
