@@ -30,6 +30,7 @@ def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
         if (
             _opens_question(tail)
             and not (_offers_to_come(tail) and not sentence.asked)
+            and not (tail[0].text in ("which", "who", "where") and not sentence.asked)
             and not (_reports_after_aux(tail) and not sentence.asked)
             and not is_question(head, False)
             and has_report(head)

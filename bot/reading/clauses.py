@@ -118,7 +118,12 @@ def _without_reasons(tokens: Sequence[Token]) -> list[Token]:
     out: list[Token] = []
     reason = False
     for n, token in enumerate(tokens):
-        reason = (reason and token.text not in (",", ";", "/")) or (token.text in _REASONS and n > 0)
+        begins = (
+            token.text in _REASONS
+            and n > 0
+            and not (token.text == "which" and any(later.kind == "place" for later in tokens[n:]))
+        )
+        reason = (reason and token.text not in (",", ";", "/")) or begins
         if not reason:
             out.append(token)
     return out

@@ -70,7 +70,9 @@ def _by_sex(inner: Sequence[Token], kinds: list[str]) -> str | None:
 
 
 def _taken_away(inner: Sequence[Token], kinds: list[str]) -> str | None:
-    """ "res 12 only took 5"."""
+    """ "res 12 only took 5", "res 11 gone"."""
+    if len(inner) == 2 and kinds[0] in ("reservation", "hash") and inner[1].text == "gone":
+        return "collected"
     took = any(token.text in ("took", "takes") for token in inner)
     return "collected" if took and "number" in kinds and {"reservation", "hash"} & set(kinds) else None
 

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bot.reading import kinds_arrivals, kinds_batch, kinds_deaths, kinds_fish, kinds_measure, kinds_orders, kinds_water
+from bot.reading import (
+    kinds_arrivals,
+    kinds_batch,
+    kinds_deaths,
+    kinds_feeding,
+    kinds_fish,
+    kinds_measure,
+    kinds_orders,
+    kinds_water,
+)
 from bot.reading.facts import FROM, Facts
 from bot.reading.partial import Partial, Trouble
 
@@ -35,7 +44,7 @@ READERS: dict[str, Reader] = {
     "join": kinds_arrivals.joined,
     "test": kinds_water.tested,
     "change_water": kinds_water.water_changed,
-    "feed": kinds_water.fed,
+    "feed": kinds_feeding.fed,
     "offer": kinds_orders.offered,
     "withdraw": kinds_orders.withdrawn,
     "reserve": kinds_orders.reserved,

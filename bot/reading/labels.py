@@ -99,6 +99,9 @@ def fish_label(run: Run, n: int) -> int:
         return 0
     if _counts_fish(run, n, step) and not spelt:
         return 0
+    if _is_generation(run, n, step):
+        run.out.append(run.span(n, step + 1 - n, "word", "generation", frozenset({"filler", "deformed"})))
+        return step + 1 - n
     sex = next(iter(sexes))
     letter = run.raw(n)
     if (
@@ -115,6 +118,14 @@ def fish_label(run: Run, n: int) -> int:
     plural = run.text(n).endswith("s") and len(run.text(n)) > 2
     run.out.append(run.span(n, step + 1 - n, "fish", Fish(sex, str(token.value), plural)))
     return step + 1 - n + _more_labels(run, step + 1, sex, plural)
+
+
+def _is_generation(run: Run, n: int, step: int) -> bool:
+    """ "6 F1 labs", "wanted F1 saulosi": first young of wild parents, no female 1."""
+    following = run.text(step + 1)
+    kinds = run.names.phrases.get(following, ("",))[0] == "strain" or bool(run.means(step + 1) & {"fry", "batch_word"})
+    counted = run.at(n - 1) is not None and run.tokens[n - 1].kind == "number"
+    return run.text(n) == "f" and kinds and step == n + 1 and (counted or run.raw(n) == "F")
 
 
 def _counts_fish(run: Run, n: int, step: int) -> bool:

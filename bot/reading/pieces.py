@@ -145,10 +145,13 @@ def _note_follows(tokens: Sequence[Token], n: int) -> bool:
     return tokens[n + 2].kind in ("fish", "batch", "place") or tokens[n + 2].text in (":", "for", "on", "to")
 
 
+_LISTED = ("things", "updates", "points", "items", "notes", "bits", "reports")
+
+
 def without_greeting(sentence: Sentence) -> Sentence:
     """The sentence without "hi all," and "ok so" at its head."""
     tokens = sentence.tokens
-    n = 0
+    n = 3 if len(tokens) > 3 and tokens[0].kind == "number" and tokens[1].text in _LISTED and tokens[2].text == ":" else 0
     while n < len(tokens) - 1 and (tokens[n].has("greeting") or (n and tokens[n].text in (",", ":", "-", "–"))):
         if tokens[n].text in ("update", "morning", "evening") and tokens[n + 1].kind != "punct":
             break

@@ -35,6 +35,10 @@ _OTHER_UNITS = frozenset(
         "members",
         "pairs",
         "pair",
+        "things",
+        "updates",
+        "points",
+        "items",
         "trio",
         "trios",
     ]

@@ -118,11 +118,14 @@ def _name(run: Run, n: int) -> int:
     return 0
 
 
+_BEFORE_PLACE = ("to", "into", "onto", "in", "the", "at", "from", "hows", "whats", "status", "history", "wc", "fed")
+
+
 def _append_name(run: Run, n: int, length: int, known: tuple[str, str], possessive: bool) -> int:
     kind, key = known
     if length == 1 and run.tokens[n].kind not in ("word",):
         return 0
-    if kind == "place" and "live" in run.means(n) and run.text(n - 1) not in ("to", "into", "onto", "in", "the", "at", "from"):
+    if kind == "place" and "live" in run.means(n) and run.text(n - 1) not in _BEFORE_PLACE:
         return 0
     if kind in ("female", "male"):
         if trade_phrase(run, n) > length:
