@@ -10,11 +10,9 @@ from decimal import Decimal
 from io import StringIO
 
 from bot.pictures.measures import Units, length_unit, length_value
+from core.planning.tables import no_formula
 
 Cell = str | int | float | Decimal | date | datetime | None
-
-FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
-"""What makes a spreadsheet read a cell as a formula (the list of OWASP's page on CSV injection, with their full-width forms)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +48,7 @@ def safe(cell: Cell) -> str:
         case None:
             return ""
         case str():
-            text = cell.replace("\x00", "")
-            return f"'{text}" if text.lstrip(" \u00a0\ufeff").startswith(FORMULA_SIGNS) else text
+            return no_formula(cell)
         case datetime() | date():
             return cell.isoformat()
         case float():

@@ -1,20 +1,21 @@
 """Everything a keeper owns, as CSV tables that open safely in a spreadsheet.
 
-RFC 4180 with a header line. A cell that a spreadsheet would take for a formula (it begins with = + - @, a tab or a carriage
-return) gets an apostrophe in front (CSV injection; the Open Worldwide Application Security Project's advice, from memory);
-numbers are written as they are.
+RFC 4180 with a header line. A cell that a spreadsheet would take for a formula gets an apostrophe in front; numbers are written
+as they are.
 """
 
 from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
 from io import StringIO
 from typing import Any
 
 from core.fishroom.state import Fishroom
 
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+"""What makes a spreadsheet read a cell as a formula (the list of OWASP's page on CSV injection, with their full-width forms)."""
 
 Table = tuple[Sequence[str], Iterable[Sequence[Any]]]
 """The header, and the rows."""
@@ -53,10 +54,15 @@ def safe(cell: object) -> object:
         return ""
     if isinstance(cell, bool):
         return "yes" if cell else "no"
-    if isinstance(cell, int | float):
+    if isinstance(cell, int | float | Decimal):
         return cell
-    text = str(cell)
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+    return no_formula(str(cell))
+
+
+def no_formula(text: str) -> str:
+    """The words with an apostrophe before them where a spreadsheet would reckon with them."""
+    text = text.replace("\x00", "")
+    return f"'{text}" if text.lstrip(" \u00a0\ufeff").startswith(FORMULA_SIGNS) else text
 
 
 def _places(room: Fishroom) -> Table:
