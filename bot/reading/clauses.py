@@ -176,6 +176,8 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         return None
     implied = implied_verb(inner) if last is None or not _belongs(inner, last) else None
     talk = talk or bool(implied and any(token.kind == "day" and ahead(token) for token in inner))
+    if last and last.verb in _LESSENING and _now_stands(inner):
+        return Clause(list(piece), "count", "done", talk or last.talk, implied=True)
     bare = implied == "perhaps_count" or (implied == "count" and not any(token.text in STANDS_AT for token in inner))
     if implied == "move" and last and last.verb == "split" and not talk and any(token.kind == "batch" for token in inner):
         return _parallel_clause(piece, last)
@@ -195,6 +197,20 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     return None
 
 
+_LESSENING = ("die", "lose", "cull", "leave", "move", "split", "hold_back")
+
+
+def _now_stands(inner: Sequence[Token]) -> bool:
+    """ "B 2 dead, now 30": what is left of the batch spoken of."""
+    said = [token for token in inner if token.kind != "punct"]
+    return (
+        len(said) in (2, 3)
+        and said[0].text in ("now", "leaving", "leaves", "down to")
+        and said[1].kind == "number"
+        and all(token.text in ("left", "now") or token.has("fry") for token in said[2:])
+    )
+
+
 def _held_for_someone(inner: Sequence[Token]) -> bool:
     """ "hold 6 C for Priya": no mouth is meant."""
     kinds = {token.kind for token in inner}
@@ -212,6 +228,8 @@ def _parallel_clause(piece: list[Token], last: Clause) -> Clause:
             (n for n, token in enumerate(piece) if token.kind == "member" and n and piece[n - 1].text in ("for", "to")), None
         )
         last.tokens.extend(piece[whom - 1 : whom + 1] if whom else ())
+    if last.verb == "offer" and not last.having("money"):
+        last.tokens.extend(token for token in piece if token.kind == "money" or token.has("each"))
     return Clause(list(piece), last.verb, last.form, last.talk)
 
 
@@ -306,8 +324,11 @@ def _parallel(inner: Sequence[Token], last: Clause) -> bool:
         return False
     kinds = {token.kind for token in inner}
     before = {token.kind for token in last.tokens}
-    told = kinds & {"number", "percent", "volume", "day", "length"}
+    told = kinds & {"number", "percent", "volume", "day", "length", "suffixed"}
     named = kinds & {"fish", "batch", "place"}
+    if last.verb in ("want", "reserve") and "number" in kinds & before and not named:
+        strains = [{token.value for token in tokens if token.kind == "strain"} for tokens in (inner, last.tokens)]
+        return bool(strains[0] and strains[1]) and not strains[0] & strains[1]
     if last.verb == "hold" and "number" in kinds and "day" in kinds and "day" in before:
         return True
     if last.verb == "feed":

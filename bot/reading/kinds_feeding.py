@@ -65,6 +65,11 @@ _PORTIONS = ("gram", "grams", "half", "quarter", "pinch", "pinches", "cube", "cu
 """Amounts of food that no number of grams was given for."""
 
 
+def _in_turn(facts: Facts, weights: list[int]) -> bool:
+    """ "A 2g B 1g": each weight right behind its own."""
+    return all(n and facts.tokens[n - 1].kind in ("batch", "place") for n in weights)
+
+
 def _grams(facts: Facts, weights: list[int], partials: list[Partial]) -> None:
     if not weights:
         loose = [token.text for token in facts.tokens if token.text in _PORTIONS]
@@ -72,6 +77,10 @@ def _grams(facts: Facts, weights: list[int], partials: list[Partial]) -> None:
         return
     told = facts.tokens[weights[0]].value
     grams = round(units.grams(told[0], told[1]), 1) if isinstance(told, tuple) else 0.0
+    if len(weights) == len(partials) > 1 and _in_turn(facts, weights):
+        for n, partial in zip(weights, partials, strict=True):
+            _grams(facts, [n], [partial])
+        return
     for partial in partials:
         clear = len(weights) == 1 and (len(partials) == 1 or facts.has("each"))
         partial.put(

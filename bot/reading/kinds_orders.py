@@ -225,6 +225,8 @@ def declined(facts: Facts) -> list[Partial]:
 
 def _of_reservations(facts: Facts, kind: str, dated: bool) -> list[Partial]:
     numbered = facts.where("reservation", "hash")
+    bare = [quantity.at for quantity in facts.free() if quantity.bare and str(quantity.value) in facts.names.reservations]
+    numbered = numbered or (bare if len(bare) > 1 else [])
     partials = []
     if len(numbered) > 1:
         facts.used.update(numbered)

@@ -122,6 +122,7 @@ def idle(clause: Clause, facts: Facts) -> bool:
         return unknown > 1 or not (scene_has(facts))
     if clause.verb in ("pickup", "cancel", "no_show", "collected", "deposit"):
         told = bool(clause.having("member", "day", "clock", "money")) or facts.has("mine", "reservation")
+        told = told or any(str(token.value) in facts.names.reservations for token in clause.having("number"))
         return (
             unknown > (0 if clause.verb in ("collected", "no_show") else 2)
             or (not told and (len(tokens) > 3 or unknown > 0))

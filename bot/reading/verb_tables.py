@@ -26,6 +26,7 @@ PARALLEL = frozenset(
         "lose_brood",
         "leave",
         "reserve",
+        "want",
     ]
 )
 """Verbs that may be left out when said again of another: "2 dead in B, 1 in D"."""
