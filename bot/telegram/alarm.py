@@ -23,6 +23,9 @@ log = logging.getLogger(__name__)
 PATIENCE = 10.0
 """Seconds for which a database that is busy or starting anew is waited for without a word."""
 
+CALM = 60.0
+"""Seconds without trouble after which it is over; what could not be fetched is tried again every half minute."""
+
 
 @dataclass
 class Alarm:
@@ -34,6 +37,7 @@ class Alarm:
     organisers: set[str] = field(default_factory=set)
     """Their chats, as they were when the book could last be read."""
     since: float | None = None
+    last: float = 0.0
     told: set[str] = field(default_factory=set)
     unreadable: set[str | tuple[str, str]] = field(default_factory=set)
     """Entries that cannot be read, and chats that were told of them."""
@@ -59,6 +63,7 @@ class Alarm:
         if self.since is None:
             self.since = now
             log.error("The book is in trouble: %s", trouble)
+        self.last = now
         if isinstance(trouble, Busy | Unreachable) and now - self.since < PATIENCE:
             return
         if not self.told:
@@ -79,8 +84,8 @@ class Alarm:
         self.unreadable |= {trouble.detail, (trouble.detail, chat or "")}
 
     async def over(self) -> None:
-        """The book can be written to."""
-        if self.since is None:
+        """The book could be written to. On a full disk small things fit now and then, so it is over only after a while."""
+        if self.since is None or asyncio.get_running_loop().time() - self.last < CALM:
             return
         told, self.since, self.told = self.told, None, set()
         log.warning("The book can be written to again.")

@@ -230,6 +230,7 @@ class Telegram:
         except Exception as error:
             log.error("What fell due could not be reckoned; it is tried again at the next tick: %s", way_to(error))
         self.courier.wake()
+        await self.handling.alarm.over()
         await self.inbox.refill(self.app.bot)
         await self._prune()
 

@@ -105,7 +105,6 @@ class Handling:
         """Handles an update until it is done, set aside, or left for later. Raises what made it be set aside."""
         try:
             await self._until_done(update)
-            await self.alarm.over()
         except NotNowError as trouble:
             log.warning("Update %d is left for later: %s", update.update_id, trouble)
             self.inbox.postpone(update)

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from bot.clock import SetClock
 from bot.conversation import Conversation
 from bot.conversation.message import Origin, Text
+from bot.mornings import MORNING, next_morning
 from bot.telegram import rate
 from core.store import Store
 
@@ -31,6 +33,7 @@ class Fishrooms:
                 person = tx.people.add(name, MONDAY, id=name.lower())
                 tx.people.identify("play", name, person.id, name)
                 tx.clubs.join(club.id, person.id, roles, MONDAY)  # type: ignore[arg-type]
+                tx.mornings.set(person.id, next_morning(ZoneInfo(club.zone), MORNING, MONDAY))
                 if "keeper" in roles:
                     tx.clubs.add_room(name, [club.id], [person.id], id=f"r-{person.id}")
 
