@@ -14,6 +14,7 @@ from bot.reading import running
 from bot.reading.facts import Facts
 from bot.reading.kinds_fish import on_day
 from bot.reading.kinds_places import place_added, place_retired, raw
+from bot.reading.new_fish import new_fish
 from bot.reading.new_places import new_places
 from bot.reading.partial import Partial, Trouble
 from bot.reading.pieces import Clause
@@ -224,6 +225,7 @@ _RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
         _personal,
     ),
     (re.compile(r"\b(?:tanks?|aquarium|box(?:es)?|tubs?|vat|ponds?)\b"), new_places),
+    (re.compile(r"\b(?:tanks?|box(?:es)?|tubs?|ponds?|in|to|into|for)\b"), new_fish),
     (re.compile(r"\bguests?\b"), _guest),
     (re.compile(r"^(?:please )?invite\b"), _invited),
     (re.compile(r"^(?:.*\b(?:new|add|added|another) )?strains?\b"), _strain_added),

@@ -1,0 +1,99 @@
+"""The first fish of a strain, told of in one's own words: "3 rusty females and a male for tank 1", "tank 2 has 20 young labs".
+
+Without a verb that says so, fish are taken to have come only where the book knows none of their strain and sex yet, and only if every
+word of the sentence has its part in it; everything else is left to the others.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bot.reading.partial import Partial
+from bot.reading.scene import Scene
+from bot.reading.tokens import Token
+from bot.reading.walk import Spot
+from core import units
+
+_LEADING = frozenset([
+    "in", "into", "to", "for", "all", "and", "a", "an", "the", "of", "with", "plus", "there", "are", "is", "has", "have", "ive", "got", "get",
+    "i", "we", "me", "new", "adult", "grown", "breeding", "some", "they", "put", "put in", "are in", "moved", "moved in", "moved to", "both",
+    "now", "please", "also", "came", "came in", "joined", "arrived", "&", "+", ",", ":", "-", "bought", "someone", "somebody", "gave", "given",
+    "here", "my", "our", "young", "holds", "theres", "one", "went", "went in", "went into", "live", "lives", "live in", "swim", "swim in", "fish",
+])  # fmt: skip
+_MOST = 60
+"""More breeders of one sex are not believed."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """What the sentence names."""
+
+    sexes: tuple[tuple[str, int], ...]
+    strain: str
+    place: str | None
+    young: int | None
+    mm: int | None
+
+
+def new_fish(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
+    """The fish that the sentence says are there, or None."""
+    seen = _seen(tokens)
+    if seen is None or (re.search(r"\bmoved\b(?! in)", flat) or re.search(r"\bgave\b(?! (?:me|us)\b)", flat)):
+        return None
+    if any(row.get("strain") == seen.strain for row in scene.names.batches.values()):
+        return None
+    on = scene.now.date().isoformat()
+    if seen.young is not None:
+        partial = Partial("batch_joined", {"strain": seen.strain, "count": seen.young, "on": on})
+        partial.put("to", seen.place)
+        partial.put("mean_mm", seen.mm)
+        return [partial]
+    found = []
+    for sex, count in seen.sexes:
+        kept = scene.names.females if sex == "female" else scene.names.males
+        if any(row.get("strain") == seen.strain for row in kept.values()):
+            return None
+        partial = Partial("joined", {"sex": sex, "strain": seen.strain, "on": on})
+        partial.put("to", seen.place)
+        partial.put("count", count if count > 1 else None)
+        found.append(partial)
+    return found or None
+
+
+def _seen(tokens: Sequence[Token]) -> _Seen | None:
+    sexes: list[tuple[str, int]] = []
+    strains: set[str] = set()
+    places: set[str] = set()
+    lengths: list[int] = []
+    waiting: int | None = None
+    young = False
+    for n, token in enumerate(tokens):
+        match token.kind:
+            case "number" if isinstance(token.value, int) and waiting is None:
+                waiting = token.value
+            case "sex" if token.value in ("female", "male"):
+                count = waiting if waiting is not None else 1 if n and tokens[n - 1].text in ("a", "an", "one") else None
+                if count is None or not 1 <= count <= _MOST:
+                    return None
+                sexes.append((str(token.value), count))
+                waiting = None
+            case "strain" | "profile":
+                strains.add(str(token.value))
+            case "place" if isinstance(token.value, Spot) and token.value.name:
+                places.add(token.value.name)
+            case "length" if isinstance(token.value, tuple):
+                lengths.append(round(units.millimetres(float(token.value[0]), str(token.value[1]))))
+            case _ if token.text in _LEADING or token.has("fry"):
+                young = young or token.has("fry")
+            case _:
+                return None
+    if len(strains) != 1 or len(places) != 1 or len(lengths) > 1 or len({sex for sex, _ in sexes}) < len(sexes):
+        return None
+    grows = (young or bool(lengths)) and not sexes
+    if not grows and (waiting is not None or lengths):
+        return None
+    if grows and (waiting is None or waiting < 1):
+        return None
+    return _Seen(tuple(sexes), strains.pop(), places.pop(), waiting if grows else None, lengths[0] if lengths else None)
