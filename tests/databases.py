@@ -15,16 +15,18 @@ from core.store import Store
 from core.store.tables import LASTING, READ
 
 SERVER = "FRYWIRE_TEST_POSTGRESQL"
-DATABASES = ("sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql))
+WHY_NOT = f"{SERVER} names no PostgreSQL server (.ci/postgresql starts one)"
+NEEDS_POSTGRESQL = [pytest.mark.postgresql, *([] if os.environ.get(SERVER) else [pytest.mark.skip(reason=WHY_NOT)])]
+"""Marks by which tests skip without a server; as a mark, so that pytest says it once a file."""
+DATABASES = ("sqlite", pytest.param("postgresql", marks=NEEDS_POSTGRESQL))
 """Parameters for a fixture that runs each test on both."""
+on_a_server = pytest.mark.parametrize("kind", [pytest.param("postgresql", marks=NEEDS_POSTGRESQL)])
+"""For a test of what only a server does; it is given the `kind`."""
 
 
 def server() -> str:
-    """The URL of the PostgreSQL server; skips the test where none is named."""
-    url = os.environ.get(SERVER)
-    if not url:
-        pytest.skip(f"{SERVER} names no PostgreSQL server (.ci/postgresql starts one)")
-    return url
+    """The URL of the PostgreSQL server, for tests that are marked with `NEEDS_POSTGRESQL`."""
+    return os.environ[SERVER]
 
 
 @contextmanager

@@ -14,6 +14,7 @@ from bot.play.stage import PlainStage
 from core.fishroom.state import Fishroom
 from core.store import Store
 
+pytestmark = pytest.mark.xdist_group("season")  # played once, by one worker
 NOW = datetime(2026, 5, 20, 9, 30, tzinfo=UTC)
 """Any day will do: the season is shifted so that it ends then."""
 DOES = frozenset({"say", "edit", "press", "photo"})

@@ -1,3 +1,5 @@
+"""Many at once: writers of one stream, claims, counters and invitations, by threads with a store each, and by killed processes."""
+
 from __future__ import annotations
 
 import subprocess
@@ -16,6 +18,7 @@ import pytest
 
 from core.store import AlreadyTold, Busy, NewEntry, Store, Transaction
 from core.store.invitations import Invitation
+from tests.databases import on_a_server
 from tests.store.writer import ROOMS
 
 WORKERS = 8
@@ -116,7 +119,7 @@ def test_a_stream_asked_for_out_of_order_is_busy_rather_than_a_standstill(shared
             assert tx.journal.streams() == dict.fromkeys(ROOMS, 40)
 
 
-@pytest.mark.parametrize("kind", [pytest.param("postgresql", marks=pytest.mark.postgresql)])
+@on_a_server
 def test_out_of_order_the_second_is_told_at_once(shared: str) -> None:
     with workers(shared, 2) as stores:
         with stores[0].write() as tx:

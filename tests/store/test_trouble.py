@@ -1,3 +1,5 @@
+"""The machine's trouble is told in plain words, and nothing is half recorded."""
+
 from __future__ import annotations
 
 import sqlite3
@@ -9,7 +11,7 @@ import pytest
 from sqlalchemy import event, text
 
 from core.store import Busy, Damaged, DiskFull, NewEntry, ReadOnly, Store, StoreTrouble, Transaction, Unreachable, engine
-from tests.databases import fresh_database
+from tests.databases import fresh_database, on_a_server
 
 ROOM = "fishroom:r1"
 Tell = Callable[..., NewEntry]
@@ -166,9 +168,9 @@ def test_writing_within_writing_is_a_mistake_not_a_standstill(store: Store) -> N
 # --- PostgreSQL's own ------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.postgresql
-def test_a_server_that_went_away_says_so_and_is_found_again(tmp_path: Path, holding: Tell) -> None:
-    with fresh_database("postgresql", tmp_path) as url:
+@on_a_server
+def test_a_server_that_went_away_says_so_and_is_found_again(kind: str, tmp_path: Path, holding: Tell) -> None:
+    with fresh_database(kind, tmp_path) as url:
         store = Store.open(url)
         record(store, holding, "1")
 
@@ -185,9 +187,9 @@ def test_a_server_that_went_away_says_so_and_is_found_again(tmp_path: Path, hold
         store.close()
 
 
-@pytest.mark.postgresql
-def test_a_read_only_server_says_so(tmp_path: Path, holding: Tell) -> None:
-    with fresh_database("postgresql", tmp_path) as url:
+@on_a_server
+def test_a_read_only_server_says_so(kind: str, tmp_path: Path, holding: Tell) -> None:
+    with fresh_database(kind, tmp_path) as url:
         store = Store.open(url)
         with store.write() as tx:
             forbid = f"ALTER DATABASE {store.url.database} SET default_transaction_read_only = on"
@@ -199,7 +201,7 @@ def test_a_read_only_server_says_so(tmp_path: Path, holding: Tell) -> None:
         store.close()
 
 
-@pytest.mark.postgresql
-def test_a_database_that_is_not_there_says_so(tmp_path: Path) -> None:
-    with fresh_database("postgresql", tmp_path) as url, pytest.raises(Unreachable):
+@on_a_server
+def test_a_database_that_is_not_there_says_so(kind: str, tmp_path: Path) -> None:
+    with fresh_database(kind, tmp_path) as url, pytest.raises(Unreachable):
         Store.open(url + "_other")
