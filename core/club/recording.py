@@ -10,7 +10,7 @@ from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
-from core.club.decisions import ABOUT_PROMISES, Objection, objection, objection_to_undoing
+from core.club.decisions import ABOUT_PROMISES, CHECKS, Objection, objection, objection_to_undoing
 from core.club.permissions import AREA, Area, area_of, may
 from core.club.visit import MovedOnError, Visit
 from core.events import Cancelled, Entry, Event, PersonId, Reserved, Source, StreamId, Voided, Wanted
@@ -99,12 +99,14 @@ def _objected(
     visit: Visit,
     person: PersonId,
     club_id: str,
-    proposals: Iterable[Proposal],
+    proposals: Sequence[Proposal],
     replaced: Sequence[Entry],
     told: datetime,
     today: date,
 ) -> Refused | None:
     """The first objection, each proposal checked against the state with those before it in it (and what it replaces out of it)."""
+    if not any(type(proposal.event) in CHECKS for proposal in proposals):
+        return None  # facts alone: nothing to copy a fishroom for
     scratch: dict[StreamId, Fishroom] = {}
     club = visit.club(club_id)
     for proposal in proposals:
