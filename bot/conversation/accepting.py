@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
+from bot.conversation.by_strain import answer_wish
+from bot.conversation.heard import Heard
 from bot.conversation.message import Reply
+from bot.conversation.ordering import part_of_wish
+from bot.conversation.recording import record_items
 from bot.conversation.scene import Scene
 from bot.reading import Item
 from core.fishroom.state import Fishroom, Reservation, Wish
 from core.planning.pickups import proposals
 from core.planning.waiting import asked_now
-
-if TYPE_CHECKING:
-    from bot.conversation.hearing import Heard
 
 _NUMBER = re.compile(r"\b(?:for|to|with)?\s*#?(\d+)\s*$")
 _POLITE = re.compile(r"\b(?:please|pls|thanks|thank you|thx|sorry)\b")
@@ -72,8 +72,6 @@ def _asked(scene: Scene) -> list[tuple[Fishroom, Reservation]]:
 
 
 def _answer_pickup(scene: Scene, room: Fishroom, one: Reservation, heard: Heard, *, agreed: bool) -> list[Reply]:
-    from bot.conversation.recording import record_items
-
     scene.room_id = room.id
     kind = "pickup_agreed" if agreed else "pickup_refused"
     return record_items(scene, [Item(kind, {"reservation": str(one.number)})], heard)
@@ -86,9 +84,6 @@ def _wishes(scene: Scene) -> list[Wish]:
 
 
 def _answer_wish(scene: Scene, wish: Wish, heard: Heard, *, taken: bool) -> list[Reply]:
-    from bot.conversation.by_strain import answer_wish
-    from bot.conversation.ordering import part_of_wish
-
     if wish.offer is None:
         return []
     room, batch, count, _ = wish.offer

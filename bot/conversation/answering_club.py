@@ -8,10 +8,9 @@ from datetime import date, timedelta
 from typing import Any
 
 from bot.conversation.answering_papers import shelf_chart
-from bot.conversation.by_strain import now_of
 from bot.conversation.here import day_of
 from bot.conversation.message import Attachment, Button, Reply
-from bot.conversation.scene import Scene
+from bot.conversation.scene import Scene, now_of
 from bot.pictures.tables import ShelfLine, shelf_csv
 from bot.replies import available as words
 from bot.replies import naming, orders, strains

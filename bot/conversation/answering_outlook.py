@@ -9,6 +9,7 @@ from bot.conversation.answering_papers import PAPER_ANSWERS
 from bot.conversation.answering_water import water_answer
 from bot.conversation.here import Here, NotClearError, Unclear
 from bot.conversation.message import Reply
+from bot.conversation.mornings import due_list
 from bot.conversation.scene import Scene
 from bot.replies import food, outlooks
 from bot.replies import kin as kin_words
@@ -41,8 +42,6 @@ def here_of(scene: Scene) -> Here:
 
 def due(scene: Scene, slots: Slots) -> list[Reply]:
     """What is due: today as the digest has it, tomorrow or the week as a list."""
-    from bot.conversation.mornings import due_list
-
     return due_list(scene, str(slots.get("span") or "today"))
 
 

@@ -15,6 +15,7 @@ from bot.conversation.message import Drawing, Reply
 from bot.conversation.scene import Scene
 from bot.pictures import growth, labels, numbers, pedigree, season, shelf, water
 from bot.replies import naming, papers, selling
+from core.club.export import tables_of
 from core.fishroom.names import batch_pedigree_id, pedigree_id
 from core.fishroom.state import Batch, Fishroom, Place
 from core.planning.books import books, held_back_now
@@ -118,8 +119,6 @@ def place_labels(scene: Scene, slots: Slots) -> list[Reply]:
 
 def the_books(scene: Scene, slots: Slots) -> list[Reply]:
     """Income, fish and losses by season, with everything as tables."""
-    from core.club.export import tables_of
-
     room = here_of(scene).room
     texts = scene.visit.tx.texts.get_all([note.text for note in room.notes if note.text])
     names = dict(scene.members)

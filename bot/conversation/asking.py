@@ -9,24 +9,18 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any, cast
 
-from bot import reading
+from bot.conversation.heard import Heard
 from bot.conversation.here import Unclear
 from bot.conversation.message import Button, Reply
 from bot.conversation.scene import Scene
-from bot.reading import Ask, Dropped, Events, Item, Names, Query
+from bot.reading import Ask, Item
 from bot.replies import asks, fetching, talk
 from core.events import Entry
-from core.store.drafts import Draft
-
-if TYPE_CHECKING:
-    from bot.conversation.hearing import Heard
 
 OPEN_FOR = timedelta(days=2)
 BUTTONS_A_ROW = 4
-YES = frozenset({"yes", "y", "yep", "yeah", "ok", "okay", "sure", "do", "do it", "please", "again", "yes please", "right"})
-NO = frozenset({"no", "n", "nope", "cancel", "forget it", "never mind", "nevermind", "leave it", "don't", "stop", "no thanks"})
 
 
 def ask(scene: Scene, question: Ask, heard: Heard) -> Reply:
@@ -118,10 +112,6 @@ def in_the_book(scene: Scene, question: Ask) -> tuple[str, int] | None:
 
 def ask_unclear(scene: Scene, unclear: Unclear, items: Sequence[Item], heard: Heard) -> list[Reply]:
     """Ask what the fishroom left open, or say why it cannot be."""
-    if unclear.why == "by_strain":
-        from bot.conversation.by_strain import propose_by_strain
-
-        return propose_by_strain(scene, items, heard)
     if unclear.why == "does_not_suit":
         return [ask_day(scene, unclear, items, heard)]
     text = asks.unclear_sentence(unclear.about, unclear.why, unclear.value, unclear.options, scene.style, scene.room)
@@ -210,76 +200,6 @@ def rows(
     return tuple(tuple(made[at : at + wide]) for at in range(0, len(made), wide))
 
 
-def answer(
-    scene: Scene, text: str, names: Names, *, stands_alone: bool, kinds: frozenset[str] = frozenset()
-) -> list[Reply] | None:
-    """The newest open question answered by the text; None when it does not answer it.
-
-    `kinds`: what the text itself begins to tell; a text that tells of something else is no answer.
-    """
-    draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
-    if draft is None or not kinds <= waiting_kinds(draft):
-        return None
-    return answer_draft(scene, draft, text, names, stands_alone=stands_alone)
-
-
-def kinds_asked(question: object) -> frozenset[str]:
-    """The kinds of events that a question of the reader's is about."""
-    waiting = cast("dict[str, Any]", question.draft or {}) if isinstance(question, Ask) else {}
-    return frozenset(item["kind"] for item in waiting.get("items", ()))
-
-
-def waiting_kinds(draft: Draft) -> frozenset[str]:
-    """The kinds of events that wait in an open question."""
-    return frozenset(one["kind"] for one in draft.draft.get("items") or draft.draft.get("reader", {}).get("items", ()))
-
-
-def answer_draft(scene: Scene, draft: Draft, text: str, names: Names, *, stands_alone: bool = False) -> list[Reply] | None:
-    """This question answered by the text; None when the text does not answer it."""
-    if draft.room is not None and draft.room != scene.room_id:
-        scene.go_to(draft.room)
-        names = scene.names()
-    if "choose" in draft.draft:
-        return _answer_choice(scene, draft, text)
-    question = Ask(draft.about, tuple(draft.draft["options"]), draft.draft["reader"], draft.draft["why"], draft.draft["value"])
-    found = reading.answer(question, text, now=draft.written, by=scene.person.name, names=names, context=scene.context())
-    if found is None or (stands_alone and isinstance(found, Ask | Query)):
-        return None
-    return _go_on(scene, draft, found, heard_of(scene, draft))
-
-
-def _go_on(scene: Scene, draft: Draft, found: Any, heard: Heard) -> list[Reply]:
-    from bot.conversation.hearing import act
-
-    scene.visit.tx.drafts.close(draft.id, "dropped" if isinstance(found, Dropped) else "answered")
-    match found:
-        case Dropped():
-            return [Reply(talk.DROPPED)]
-        case Events() | Query() | Ask():
-            return act(scene, found, heard)
-    return []
-
-
-def _answer_choice(scene: Scene, draft: Draft, text: str) -> list[Reply] | None:
-    said = " ".join(text.lower().strip(" .!?").split())
-    options: dict[str, dict[str, Any] | None] = draft.draft["choose"]
-    by_word = {option.lower(): option for option in options}
-    if "yes" in options and said in YES:
-        said = "yes"
-    if said in NO and "no" not in by_word:
-        scene.visit.tx.drafts.close(draft.id, "dropped")
-        return [Reply(talk.DROPPED)]
-    if "no" in by_word and said in NO:
-        said = "no"
-    ends = [word for word in by_word if word.endswith(f" {said}")]
-    option = by_word.get(said) or (by_word[ends[0]] if len(ends) == 1 else None)
-    if option is None and draft.about == "pickup":
-        return _another_day(scene, draft, said)
-    if option is None:
-        return None
-    return choose_option(scene, draft, options[option])
-
-
 SUBJECTS = ("female", "male", "batch", "place", "reservation")
 
 
@@ -295,65 +215,6 @@ def told_anew(scene: Scene, items: Sequence[Item]) -> None:
 def _is_told(waiting: Mapping[str, Any], told: Sequence[tuple[str, Mapping[str, str]]]) -> bool:
     about = {name: str(waiting["slots"][name]) for name in SUBJECTS if waiting["slots"].get(name)}
     return bool(about) and any(kind == waiting["kind"] and about.items() <= slots.items() for kind, slots in told)
-
-
-def picked(scene: Scene, text: str) -> list[Reply] | None:
-    """One of the options of the newest open question, said in its own words ("Ada's A"); else None."""
-    draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
-    said = " ".join(text.lower().replace("’", "'").strip(" .!?").split())
-    options = draft.draft.get("choose", {}) if draft else {}
-    if draft is None or "'s " not in said or said not in {option.lower() for option in options}:
-        return None
-    return answer_draft(scene, draft, said, scene.names())
-
-
-def _another_day(scene: Scene, draft: Draft, said: str) -> list[Reply] | None:
-    """A day typed instead of one of those shown; None where the text is no day."""
-    from bot.conversation.recording import record_items
-
-    found = reading.read(f"pickup for #1 {said}", now=scene.local, by=scene.person.name, names=with_reservation(scene.names()))
-    slots = found.items[0].slots if isinstance(found, Events) and found.items[0].kind == "pickup_set" else {}
-    if "pickup" not in slots:
-        return None
-    scene.visit.tx.drafts.close(draft.id, "answered")
-    added = {name: slots[name] for name in ("pickup", "at") if slots.get(name)}
-    items = [Item(one["kind"], {**one["slots"], **added}) for one in draft.draft["items"]]
-    return record_items(scene, items, heard_of(scene, draft))
-
-
-def with_reservation(names: Names) -> Names:
-    """The names with a reservation 1 that is the writer's, so that a day can be read as a pickup's."""
-    return replace(names, reservations={"1": {"status": "confirmed"}})
-
-
-def choose_option(scene: Scene, draft: Draft, slots: Mapping[str, Any] | None) -> list[Reply]:
-    """The choice is made: the waiting message goes on with these slots, or is dropped."""
-    from bot.conversation.recording import record_items
-
-    scene.visit.tx.drafts.close(draft.id, "dropped" if slots is None else "answered")
-    if slots is None:
-        return [Reply(talk.LEFT_AS_IT_IS)]
-    if "room" in slots:
-        from bot.conversation.hearing import room_named
-
-        scene.room_id = room_named(scene, slots["room"]) or scene.room_id
-    added = {name: value for name, value in slots.items() if name not in ("again", "room")}
-    items = [
-        Item(one["kind"], {name: value for name, value in {**one["slots"], **added}.items() if value is not None})
-        for one in draft.draft["items"]
-    ]
-    return record_items(scene, items, heard_of(scene, draft), again=bool(slots.get("again")))
-
-
-def heard_of(scene: Scene, draft: Draft) -> Heard:
-    """The message that waits, with its own day, and the entries it replaces if it was an edit."""
-    from bot.conversation.hearing import Heard
-
-    replaced: list[Entry] = []
-    for stream, number in draft.draft.get("replaces", ()):
-        found = scene.visit.tx.journal.entries(stream, after=number - 1)
-        replaced += [entry for entry in found[:1] if scene.visit.tx.journal.is_live(entry)]
-    return Heard(draft.text, draft.written, 0, tuple(replaced))
 
 
 def plain(value: Any) -> Any:

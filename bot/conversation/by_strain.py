@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from bot.conversation import committing
+from bot.conversation.heard import Heard
 from bot.conversation.here import Here, NotClearError, Unclear, day_of
 from bot.conversation.message import Reply
 from bot.conversation.proposing_orders import reserve_in
-from bot.conversation.scene import Scene
+from bot.conversation.scene import Scene, now_of
 from bot.reading import Item
 from bot.replies import asks, strains
 from core.club import Refused
 from core.events import Reserved, StrainKey, WishAnswered
-from core.planning.promises import Now, Part, Proposal, level_of, propose_parts
+from core.planning.promises import Part, Proposal, propose_parts
 from core.planning.standing import Ask
-
-if TYPE_CHECKING:
-    from bot.conversation.hearing import Heard
 
 
 def ask_of(slots: Mapping[str, Any]) -> Ask:
@@ -30,11 +29,6 @@ def ask_of(slots: Mapping[str, Any]) -> Ask:
         slots.get("min_mm"),
         day_of(slots.get("pickup")),
     )
-
-
-def now_of(scene: Scene) -> Now:
-    """The day, the moment and the club's promise level."""
-    return Now(scene.today, scene.now, level_of(scene.visit.club(scene.club.id)))
 
 
 def best_fit(scene: Scene, strain: StrainKey, ask: Ask) -> Proposal:
@@ -77,20 +71,18 @@ def plain(part: Part, slots: Mapping[str, Any]) -> dict[str, Any]:
 
 def reserve_parts(scene: Scene, parts: Sequence[Mapping[str, Any]], heard: Heard) -> list[Reply]:
     """A reservation for each part, all in one transaction or none."""
-    from bot.conversation import recording
-
-    here = recording.here_for(scene, heard)
+    here = committing.here_for(scene, heard)
     try:
         for part in parts:
             propose_part(scene, here, part)
     except NotClearError as problem:
         found = problem.unclear
         return [Reply(asks.unclear_sentence(found.about, found.why, found.value, (), scene.style, None))]
-    done = recording.commit(scene, here, heard)
+    done = committing.commit(scene, here, heard)
     if isinstance(done, Refused):
         slots = {**parts[0]["slots"], "batch": parts[0]["batch"]}
-        return recording.refuse(scene, here, done, [Item("reserved", slots)], heard)
-    return [recording.reply_to(scene, done, here.remarks, (), here.texts)]
+        return committing.refuse(scene, here, done, [Item("reserved", slots)], heard)
+    return [committing.reply_to(scene, done, here.remarks, (), here.texts)]
 
 
 def propose_part(scene: Scene, here: Here, part: Mapping[str, Any]) -> None:
@@ -106,9 +98,7 @@ def propose_part(scene: Scene, here: Here, part: Mapping[str, Any]) -> None:
 
 def answer_wish(scene: Scene, action: Mapping[str, Any], heard: Heard) -> list[Reply]:
     """Taken: a reservation, and the wish is met. Passed: the next is asked. Dropped: off the list."""
-    from bot.conversation import recording
-
-    here = recording.here_for(scene, heard)
+    here = committing.here_for(scene, heard)
     number = int(action["wish"])
     match action["answer"]:
         case "take":
@@ -124,7 +114,7 @@ def answer_wish(scene: Scene, action: Mapping[str, Any], heard: Heard) -> list[R
             here.propose_club(WishAnswered(number, "passed"))
         case _:
             here.propose_club(WishAnswered(number, "dropped"))
-    done = recording.commit(scene, here, heard)
+    done = committing.commit(scene, here, heard)
     if isinstance(done, Refused):
-        return recording.refuse(scene, here, done, [], heard)
-    return [recording.reply_to(scene, done, here.remarks, (), here.texts)]
+        return committing.refuse(scene, here, done, [], heard)
+    return [committing.reply_to(scene, done, here.remarks, (), here.texts)]

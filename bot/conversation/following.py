@@ -8,11 +8,10 @@ from typing import Any
 
 from bot.conversation import mixing, telling
 from bot.conversation.answering_water import water_lines
-from bot.conversation.by_strain import now_of
 from bot.conversation.here import Here
 from bot.conversation.message import Attachment, Button
 from bot.conversation.ordering import new_shortfalls, tell_shortfalls
-from bot.conversation.scene import Scene
+from bot.conversation.scene import Scene, now_of
 from bot.reading import Item
 from bot.replies import follow, orders
 from bot.replies.kin import brood_warning

@@ -8,15 +8,16 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
-from datetime import datetime
+from dataclasses import replace
 from typing import Any, cast
 
-from bot.conversation import asking, mixing, recording
+from bot.conversation import asking, committing, mixing, recording, settling
 from bot.conversation.accepting import short_answer
 from bot.conversation.answering import ANSWERS as QUERIES
 from bot.conversation.answering import answer_query
 from bot.conversation.by_strain import propose_by_strain
+from bot.conversation.entering import enter_room, in_another_room
+from bot.conversation.heard import Heard
 from bot.conversation.message import Reply
 from bot.conversation.own_words import READ, own_words
 from bot.conversation.scene import Scene
@@ -30,16 +31,6 @@ LONGEST = 4_000
 """Characters of a message that are read; a longer one is asked to be told in parts."""
 
 
-@dataclass(frozen=True, slots=True)
-class Heard:
-    """A text with what it is to be read against."""
-
-    text: str
-    local: datetime
-    revision: int = 0
-    replaces: tuple[Entry, ...] = ()
-
-
 def hear_text(scene: Scene, text: str, revision: int = 0) -> list[Reply]:
     """The replies to a text."""
     if not text.strip():
@@ -49,14 +40,14 @@ def hear_text(scene: Scene, text: str, revision: int = 0) -> list[Reply]:
     earlier: list[Entry] = scene.visit.tx.journal.of_message(scene.source.door, scene.source.message)
     again = [entry for entry in earlier if entry.source and entry.source.revision == revision]
     if again:
-        return recording.tell_again(scene, again)
-    if not revision and (picked := asking.picked(scene, text)) is not None:
+        return committing.tell_again(scene, again)
+    if not revision and (picked := settling.picked(scene, text, act)) is not None:
         return picked
     text = enter_room(scene, text)
     special = own_words(scene, text)
     if special is not None:
         return special
-    heard = Heard(text, scene.written, revision)
+    heard = Heard(text, scene.written)
     if revision:
         live = list(scene.visit.tx.journal.live_of_message(scene.source.door, scene.source.message))
         told = live[0].told if live else scene.now
@@ -73,8 +64,10 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
         scene.room_id, reading = elsewhere
         names = scene.names()
     if not isinstance(reading, Events) and not (isinstance(reading, Query) and not _SAYS_WHICH.match(heard.text)):
-        alone, kinds = isinstance(reading, Query), asking.kinds_asked(reading)
-        answered = mixing.answered(scene, heard) or asking.answer(scene, heard.text, names, stands_alone=alone, kinds=kinds)
+        if (told := mixing.answered(scene, heard.text)) is not None:
+            return recording.record_items(scene, [told], heard)
+        alone, kinds = isinstance(reading, Query), settling.kinds_asked(reading)
+        answered = settling.answer(scene, heard.text, names, act, stands_alone=alone, kinds=kinds)
         if answered is not None:
             return answered
     return act(scene, reading, heard)
@@ -86,22 +79,6 @@ _SAYS_WHICH = re.compile(
 """What may answer "which?" or "where?" though it also asks how things are there ("B?", "in box 2"); other questions stand alone."""
 
 
-def in_another_room(scene: Scene, heard: Heard) -> tuple[str, Reading] | None:
-    """The one other fishroom that the writer keeps or looks after today in which the message can be read; None for none or several."""
-    here, found = scene.room_id, []
-    for room in scene.other_rooms():
-        scene.room_id = room
-        reading = read(heard.text, now=heard.local, by=scene.person.name, names=scene.names(), context=scene.context())
-        if isinstance(reading, Events) and all(item.kind not in NEW_THINGS for item in reading.items):
-            found.append((room, reading))
-    scene.room_id = here
-    return found[0] if len(found) == 1 else None
-
-
-NEW_THINGS = frozenset({"place_added", "strain_added", "joined", "batch_joined", "setting", "habit", "away", "free_days"})
-"""What needs nothing that is there already, and so tells nothing about which fishroom is meant."""
-
-
 def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
     """Do what a reading asks for."""
     match reading:
@@ -109,6 +86,7 @@ def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
             return READ[kind](scene, slots)
         case Events(items, query, taken):
             replies = recording.record_items(scene, items, heard, taken)
+            replies += asking.now_known(scene, items)
             return replies + (answer_query(scene, query, ()) if query is not None else [])
         case Query(item, taken):
             return answer_query(scene, item, taken)
@@ -150,31 +128,3 @@ def not_theirs(scene: Scene, question: Ask) -> str | None:
     if scene.room_id is not None or kinds & MEMBERS_TELL or not areas <= {Area.STOCK, Area.SEEING_THE_ROOM}:
         return None
     return refused.sentence(Refused("not_allowed", area=min(areas)), scene.style, None) if areas else None
-
-
-_AT = re.compile(r"^\s*(?:at|in|for)\s+(?P<name>[^:,]{2,40}?)(?:['’]s)?\s*[:,]\s*(?P<rest>.+)$", re.IGNORECASE | re.DOTALL)
-_THEIR = re.compile(r"\b(?P<name>\w[\w .-]{0,30}?)['’]s\s+(?=(?:batch\s+)?[A-Za-z]{1,2}\b)")
-
-
-def enter_room(scene: Scene, text: str) -> str:
-    """ "At Marit's: fed tub" goes into that fishroom, "reserve 6 of Marit's B" too; gives the text without the name."""
-    if found := _AT.match(text):
-        room = room_named(scene, found["name"])
-        if room:
-            scene.room_id = room
-            return found["rest"]
-    if found := _THEIR.search(text):
-        room = room_named(scene, found["name"].split()[-1])
-        if room:
-            scene.room_id = room
-            return text[: found.start() + len(found["name"]) - len(found["name"].split()[-1])] + text[found.end() :]
-    return text
-
-
-def room_named(scene: Scene, name: str) -> str | None:
-    """The fishroom of the club that goes by its own name or its keeper's."""
-    wanted = name.strip().lower()
-    for room in scene.visit.tx.clubs.rooms(scene.club.id):
-        if room.name.lower() == wanted or scene.visit.keeper_name(room.id).lower() == wanted:
-            return str(room.id)
-    return None

@@ -5,15 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from datetime import timedelta
-from typing import TYPE_CHECKING
 
-from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
 from bot.reading import Item
 from core.fishroom.names import find_batch
-
-if TYPE_CHECKING:
-    from bot.conversation.hearing import Heard
 
 ASKED_FOR = timedelta(hours=12)
 LONGEST = 60
@@ -29,12 +24,10 @@ def ask_once(scene: Scene, labels: Sequence[str], place: str) -> None:
     scene.remember(mixing={"room": scene.room_id, "batches": list(labels), "place": place}, mixing_at=scene.now.isoformat())
 
 
-def answered(scene: Scene, heard: Heard) -> list[Reply] | None:
-    """The replies where the text answers the question that was asked last; else None."""
-    from bot.conversation.recording import record_items
-
+def answered(scene: Scene, text: str) -> Item | None:
+    """What the text tells where it answers the question that was asked last; the scene goes into its fishroom. Else None."""
     asked = scene.memory.get("mixing")
-    said = " ".join(re.sub(r"[^\w\s]", " ", heard.text.lower().replace("'", "").replace("’", "")).split())
+    said = " ".join(re.sub(r"[^\w\s]", " ", text.lower().replace("'", "").replace("’", "")).split())
     if not asked or len(said) > LONGEST or not scene.fresh("mixing_at", ASKED_FOR):
         return None
     kind = "told_apart" if _APART.search(said) else "mixed" if _MIXED.search(said) else None
@@ -44,4 +37,4 @@ def answered(scene: Scene, heard: Heard) -> list[Reply] | None:
         return None
     scene.room_id = asked["room"]
     scene.remember(mixing=None)
-    return record_items(scene, [Item(kind, {"batches": asked["batches"], "place": asked["place"]})], heard)
+    return Item(kind, {"batches": asked["batches"], "place": asked["place"]})

@@ -10,13 +10,18 @@ from typing import Any, cast
 
 from bot.conversation.answering_club import shelf
 from bot.conversation.arriving import add_room, invite
+from bot.conversation.by_strain import answer_wish
+from bot.conversation.entering import room_named
 from bot.conversation.handing_over import papers
+from bot.conversation.heard import Heard
 from bot.conversation.message import Attachment, Reply
 from bot.conversation.scene import Scene
+from bot.conversation.taking_back import put_back_named
 from bot.replies import papers as papers_words
 from bot.replies import people as words
 from bot.replies import refused, talk
 from core.club import Refused
+from core.club.export import everything_of
 from core.club.permissions import Area, may
 from core.planning.waiting import waiting
 
@@ -82,15 +87,11 @@ def _forget(scene: Scene, found: object = None) -> list[Reply]:
 
 
 def _data(scene: Scene, found: object = None) -> list[Reply]:
-    from core.club.export import everything_of
-
     file = everything_of(scene.visit, scene.person.id)
     return [Reply(words.YOUR_DATA, (), (Attachment("my-frywire-data.zip", "application/zip", file),))]
 
 
 def _use(scene: Scene, found: Match) -> list[Reply] | None:
-    from bot.conversation.hearing import room_named
-
     wanted = found["name"].strip().lower()
     for club, _ in scene.visit.tx.clubs.of(scene.person.id):
         if club.name.lower() == wanted:
@@ -118,20 +119,15 @@ def _page(scene: Scene, found: Match) -> list[Reply]:
 
 def _redo(scene: Scene, found: Match) -> list[Reply]:
     """What was taken back last in this chat counts again."""
-    from bot.conversation.pressing import put_back_pressed
-
     entries = scene.memory.get("taken_back")
     if not entries:
         return [Reply(talk.NOTHING_TO_PUT_BACK)]
     scene.remember(taken_back=None)
-    return put_back_pressed(scene, {"entries": entries})
+    return put_back_named(scene, entries)
 
 
 def _no_wish(scene: Scene, found: Match) -> list[Reply] | None:
     """A wish of the writer's goes off the list: the only one, or the one of that number."""
-    from bot.conversation.by_strain import answer_wish
-    from bot.conversation.hearing import Heard
-
     mine = [one for one in waiting(scene.visit.club(scene.club.id), scene.today) if one.member == scene.person.id]
     named = [one for one in mine if found["number"] in (None, str(one.number))]
     if len(named) != 1:

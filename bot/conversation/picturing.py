@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from bot.conversation import asking, recording
-from bot.conversation.hearing import Heard
+from bot.conversation import committing
+from bot.conversation.heard import Heard
 from bot.conversation.here import Here, NotClearError
 from bot.conversation.message import Picture, Reply
+from bot.conversation.proposing import propose
+from bot.conversation.recording import ask_back
 from bot.conversation.scene import Scene
 from bot.pictures.photos import Unfit, make_safe
 from bot.reading import Item, read
@@ -19,13 +21,13 @@ def hear_picture(scene: Scene, picture: Picture) -> list[Reply]:
     """Keep the photo with the fish, batch or place that its caption names; events told in the caption are recorded too."""
     again = scene.visit.tx.journal.of_message(scene.source.door, scene.source.message, picture.revision)
     if again:
-        return recording.tell_again(scene, again)
+        return committing.tell_again(scene, again)
     safe = make_safe(picture.content)
     if isinstance(safe, Unfit):
         return [Reply(pictured.unusable(safe.why))]
     earlier = scene.visit.tx.journal.live_of_message(scene.source.door, scene.source.message) if picture.revision else []
-    heard = Heard(picture.caption, scene.written, picture.revision, tuple(earlier))
-    here = recording.here_for(scene, heard)
+    heard = Heard(picture.caption, scene.written, tuple(earlier))
+    here = committing.here_for(scene, heard)
     slots = subject_of(scene, picture.caption)
     if slots is None:
         return [Reply(pictured.NAME_IT)]
@@ -35,19 +37,17 @@ def hear_picture(scene: Scene, picture: Picture) -> list[Reply]:
     try:
         keep_photo(here, photo, picture.caption, slots)
     except NotClearError as problem:
-        return asking.ask_unclear(scene, problem.unclear, [Item("photo", slots)], heard)
+        return ask_back(scene, problem.unclear, [Item("photo", slots)], heard)
     reading = read(picture.caption, now=scene.local, by=scene.person.name, names=scene.names(), context=scene.context())
     if isinstance(reading, Events) and not any(item.kind in ("photo", "undone") for item in reading.items):
-        from bot.conversation.proposing import propose
-
         unclear = propose(here, reading.items)
         if unclear is not None:
-            return asking.ask_unclear(scene, unclear, reading.items, heard)
-    done = recording.commit(scene, here, heard)
+            return ask_back(scene, unclear, reading.items, heard)
+    done = committing.commit(scene, here, heard)
     if isinstance(done, Refused):
         return [Reply(refused.sentence(done, scene.style, scene.room))]
     scene.speak_of(slots)
-    return [recording.reply_to(scene, done, here.remarks, (), here.texts)]
+    return [committing.reply_to(scene, done, here.remarks, (), here.texts)]
 
 
 def keep_photo(here: Here, photo: str, caption: str, slots: dict[str, str]) -> None:

@@ -6,14 +6,19 @@ from collections.abc import Callable, Mapping
 from datetime import timedelta
 from typing import Any
 
-from bot.conversation import asking, recording
-from bot.conversation.hearing import Heard
+from bot.conversation import committing, settling, taking_back
+from bot.conversation.answering import answer_query
+from bot.conversation.by_strain import answer_wish, reserve_parts
+from bot.conversation.heard import Heard
+from bot.conversation.hearing import act
 from bot.conversation.message import Reply
+from bot.conversation.own_words import confirmed
+from bot.conversation.recording import record_items
 from bot.conversation.scene import Scene
 from bot.reading import Item
 from bot.replies import refused, talk
 from core.club import Refused
-from core.events import Entry, TaskDone, TaskLater
+from core.events import TaskDone, TaskLater
 from core.store.buttons import Expired, Foreign, Found, Used
 
 Action = Mapping[str, Any]
@@ -40,34 +45,20 @@ def hear_press(scene: Scene, token: str) -> list[Reply]:
 def _press(scene: Scene, action: Action) -> list[Reply]:
     again = scene.visit.tx.journal.of_message(scene.source.door, scene.source.message, 0)
     if again:
-        return recording.tell_again(scene, again)
+        return committing.tell_again(scene, again)
     if action.get("room"):
         scene.go_to(action["room"])
     return DEEDS[action["do"]](scene, action)
 
 
-def entries_of(scene: Scene, action: Action) -> list[Entry]:
-    """The entries that the button names."""
-    found: list[Entry] = []
-    for stream, number in action["entries"]:
-        found += scene.visit.tx.journal.entries(stream, after=number - 1)[:1]
-    return found
-
-
 def take_back_pressed(scene: Scene, action: Action) -> list[Reply]:
     """Take a message back, whole."""
-    live = [entry for entry in entries_of(scene, action) if scene.visit.tx.journal.is_live(entry)]
-    if not live:
-        return [Reply(talk.ALREADY_TAKEN_BACK)]
-    return [recording.take_back_entries(scene, live)]
+    return taking_back.take_back_named(scene, action["entries"])
 
 
 def put_back_pressed(scene: Scene, action: Action) -> list[Reply]:
     """Void the voids: what was taken back counts again."""
-    voids = [entry for entry in entries_of(scene, action) if scene.visit.tx.journal.is_live(entry)]
-    if not voids:
-        return [Reply(talk.USED_BUTTON)]
-    return [recording.put_back_entries(scene, voids)]
+    return taking_back.put_back_named(scene, action["entries"])
 
 
 def answer_pressed(scene: Scene, action: Action) -> list[Reply]:
@@ -77,52 +68,44 @@ def answer_pressed(scene: Scene, action: Action) -> list[Reply]:
         return [Reply(talk.USED_BUTTON)]
     if draft.room:
         scene.go_to(draft.room)
-    found = asking.answer_draft(scene, draft, action["text"], scene.names())
+    found = settling.answer_draft(scene, draft, action["text"], scene.names(), act)
     return found if found is not None else [Reply(talk.USED_BUTTON)]
 
 
 def record_pressed(scene: Scene, action: Action) -> list[Reply]:
     """Something to record, as if it had been said."""
     items = [Item(one["kind"], one["slots"]) for one in action["items"]]
-    return recording.record_items(scene, items, Heard("", scene.local), again=True)
+    return record_items(scene, items, Heard("", scene.local), again=True)
 
 
 def ask_pressed(scene: Scene, action: Action) -> list[Reply]:
     """A query, as if it had been asked."""
-    from bot.conversation.answering import answer_query
-
     return answer_query(scene, Item(action["kind"], action.get("slots", {})), ())
 
 
 def part_pressed(scene: Scene, action: Action) -> list[Reply]:
     """Parts from several keepers, each a reservation of its own, all or none."""
-    from bot.conversation.by_strain import reserve_parts
-
     return reserve_parts(scene, action["parts"], Heard("", scene.local))
 
 
 def own_words_pressed(scene: Scene, action: Action) -> list[Reply]:
     """A deed of the conversation's own that was asked to be confirmed."""
-    from bot.conversation.own_words import confirmed
-
     return confirmed(scene, action)
 
 
 def task_pressed(scene: Scene, action: Action) -> list[Reply]:
     """A task of the digest: done, or later."""
-    here = recording.here_for(scene, Heard("", scene.local))
+    here = committing.here_for(scene, Heard("", scene.local))
     done = action["kind"] == "task_done"
     here.propose(TaskDone(action["task"]) if done else TaskLater(action["task"], scene.today + timedelta(days=1)))
-    recorded_now = recording.commit(scene, here, Heard("", scene.local))
+    recorded_now = committing.commit(scene, here, Heard("", scene.local))
     if isinstance(recorded_now, Refused):
         return [Reply(refused.sentence(recorded_now, scene.style, scene.room))]
-    return [recording.reply_to(scene, recorded_now, (), (), {})]
+    return [committing.reply_to(scene, recorded_now, (), (), {})]
 
 
 def wish_pressed(scene: Scene, action: Action) -> list[Reply]:
     """An answer to somebody on the wanted list who was asked."""
-    from bot.conversation.by_strain import answer_wish
-
     return answer_wish(scene, action, Heard("", scene.local))
 
 

@@ -16,6 +16,7 @@ from bot.replies.words import Style
 from core.club import Visit
 from core.events import Source
 from core.fishroom.state import Fishroom
+from core.planning.promises import Now, level_of
 from core.store.clubs import Club as ClubRow
 from core.store.people import Person
 
@@ -203,3 +204,8 @@ def style_of(person: Person, club: ClubRow, visit: Visit, today: date) -> Style:
         cast(Any, person.units or club.units),
         visit.club(club.id).settings.get("currency", club.prefs.get("currency", "USD" if club.units == "us" else "EUR")),
     )
+
+
+def now_of(scene: Scene) -> Now:
+    """The day, the moment and the club's promise level."""
+    return Now(scene.today, scene.now, level_of(scene.visit.club(scene.club.id)))

@@ -81,18 +81,18 @@ def test_a_photo_that_is_too_large_is_refused_with_a_sentence(club: Club) -> Non
 
 def test_a_poisoned_message_harms_no_other(club: Club, monkeypatch: pytest.MonkeyPatch) -> None:
     """A message on which the bot stumbles leaves nothing half done, and the next one is heard."""
-    import bot.conversation.recording as recording
+    import bot.conversation.committing as committing
 
     before = club.heads()
-    lines = recording.lines_for
+    lines = committing.lines_for
 
     def stumble(*_: object) -> list[str]:
         raise ZeroDivisionError
 
-    monkeypatch.setattr(recording, "lines_for", stumble)
+    monkeypatch.setattr(committing, "lines_for", stumble)
     with pytest.raises(ZeroDivisionError):
         club.say(KEEPER, "fed tub")
-    monkeypatch.setattr(recording, "lines_for", lines)
+    monkeypatch.setattr(committing, "lines_for", lines)
     assert club.heads() == before
     assert "Fed tub" in club.say(KEEPER, "fed tub")[0].text
     assert club.room() == club.room_anew()
