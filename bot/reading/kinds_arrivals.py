@@ -8,6 +8,7 @@ from bot.reading.kinds_fish import on_day
 from bot.reading.kinds_measure import lengths_of
 from bot.reading.partial import Partial, Trouble
 from bot.reading.scene import Quantity
+from bot.reading.tokens import Token
 from bot.reading.walk import Fish
 
 _ORIGIN_ENDS = ("to", "into", "in", "and", "on", "at", ",", "for", "with", "about")
@@ -111,10 +112,15 @@ def origin(facts: Facts) -> str | None:
         if words:
             facts.used.update(range(n + 1, end))
             return " ".join(
-                str(word.value) if word.kind == "member" else word.text.title() if len(words) == 1 else word.text
-                for word in words
+                str(word.value) if word.kind == "member" else _as_written(facts, word, alone=len(words) == 1) for word in words
             )
     return None
+
+
+def _as_written(facts: Facts, token: Token, alone: bool) -> str:
+    """A name that the club does not know is not put right."""
+    word = facts.scene.text[token.start : token.end].lower()
+    return word.title() if alone else word
 
 
 def _name_is_over(facts: Facts, start: int, n: int) -> bool:

@@ -48,13 +48,16 @@ def _near(word: str, words: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
     return tuple((hit, int(distance)) for hit, distance, _ in found if hit[0] == word[0] or distance == 1)
 
 
-def mended(word: str, names: Names) -> str:
-    """The word of the trade or the name that a misspelt word was meant to be; the word itself where that is unsure."""
+def mended(word: str, names: Names, a_name: bool = False) -> str:
+    """The word of the trade or the name that a misspelt word was meant to be; the word itself where that is unsure.
+
+    Where the word stands as `a_name` ("from Rolf"), only the club's own names are looked at.
+    """
     if word in vocabulary().words or word in names.words or word in DATE_WORDS or word in ordinary_words() or len(word) > LONGEST:
         return word
     if len(word) < SHORTEST:
         return _swapped(word, [name for name in names.words if len(name) == len(word)])
-    hits = [*_near(word, names.mendable), *_near_in(word, "trade")]
+    hits = [*_near(word, names.mendable), *(() if a_name else _near_in(word, "trade"))]
     least = min((distance for _, distance in hits), default=LONGEST)
     return word if least > _nearest_other(word, least) else _best(word, hits) or word
 

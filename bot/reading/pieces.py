@@ -87,7 +87,7 @@ def _bare_subject(last: Sentence, following: Sentence) -> bool:
 
 def _bare_verb(last: Sentence, following: Sentence) -> bool:
     """ "Spawning! Biscuit and male 2": the verb called out first."""
-    alone = [token for token in last.tokens if token.kind != "punct"]
+    alone = [token for token in last.tokens if token.kind != "punct" and not token.has("greeting")]
     shouted = (
         len(alone) == 1
         and verb_of(alone[0]) in ("spawn", "hold", "strip", "release", "lose_brood", "die")
@@ -145,17 +145,24 @@ def _note_follows(tokens: Sequence[Token], n: int) -> bool:
     return tokens[n + 2].kind in ("fish", "batch", "place") or tokens[n + 2].text in (":", "for", "on", "to")
 
 
+def _greeted(tokens: list[Token], n: int) -> int:
+    """How many tokens at a position greet, or announce a list ("3 things:")."""
+    if tokens[n].kind == "number" and n + 3 < len(tokens) and tokens[n + 1].text in _LISTED and tokens[n + 2].text == ":":
+        return 3
+    if tokens[n].text in ("update", "morning", "evening") and tokens[n + 1].kind != "punct":
+        return 0
+    return int(tokens[n].has("greeting") or (n > 0 and tokens[n].text in (",", ":", "-", "–")))
+
+
 _LISTED = ("things", "updates", "points", "items", "notes", "bits", "reports")
 
 
 def without_greeting(sentence: Sentence) -> Sentence:
     """The sentence without "hi all," and "ok so" at its head."""
     tokens = sentence.tokens
-    n = 3 if len(tokens) > 3 and tokens[0].kind == "number" and tokens[1].text in _LISTED and tokens[2].text == ":" else 0
-    while n < len(tokens) - 1 and (tokens[n].has("greeting") or (n and tokens[n].text in (",", ":", "-", "–"))):
-        if tokens[n].text in ("update", "morning", "evening") and tokens[n + 1].kind != "punct":
-            break
-        n += 1
+    n = 0
+    while n < len(tokens) - 1 and (skipped := _greeted(tokens, n)):
+        n += skipped
     return Sentence(tokens[n:], sentence.asked) if n else sentence
 
 

@@ -22,7 +22,8 @@ SEX_WORDS = {"female", "male", "unsexed"}
 def tagged(message: str, names: Names) -> list[Token]:
     """The message's tokens with their meanings in this club."""
     pieces = [token for token in cut(message) if not _joining_hyphen(token, message)]
-    tokens = [_mended(token, names) for piece in pieces for token in _letter_apart(piece, message, names)]
+    whole = [token for piece in pieces for token in _letter_apart(piece, message, names)]
+    tokens = [_mended(token, names, _stands_as_name(whole, n, message)) for n, token in enumerate(whole)]
     run = Run(message, names, tokens, [])
     n = 0
     while n < len(tokens):
@@ -64,11 +65,22 @@ def _joining_hyphen(token: Token, message: str) -> bool:
     )
 
 
-def _mended(token: Token, names: Names) -> Token:
+def _stands_as_name(tokens: list[Token], n: int, message: str) -> bool:
+    """Whether a word with a capital stands where a name does: "from Rolf", "for Bo"."""
+    capital = message[tokens[n].start].isupper() and not message[tokens[n].start : tokens[n].end].isupper()
+    return (
+        capital
+        and n > 0
+        and tokens[n - 1].text in ("from", "for", "to", "by", "with", "guest", "called", "named", "call", "name")
+    )
+
+
+def _mended(token: Token, names: Names, a_name: bool) -> Token:
     if token.kind != "word":
         return token
-    text = mended(token.text, names)
-    return replace(token, text=text, note="suspect" if text == token.text and suspect(text, names) else token.note)
+    text = mended(token.text, names, a_name)
+    doubtful = text == token.text and not a_name and suspect(text, names)
+    return replace(token, text=text, note="suspect" if doubtful else token.note)
 
 
 def _day(run: Run, n: int) -> int:

@@ -22,6 +22,18 @@ def inland() -> Names:
     return Names.from_json(json.loads((HERE / "inland.json").read_text("utf-8")))
 
 
+@pytest.fixture(scope="session")
+def harbour() -> Names:
+    """A third, metric, whose places are vats, racks and nets, and one of whose members is called as a month is."""
+    return Names.from_json(json.loads((HERE / "harbour.json").read_text("utf-8")))
+
+
+@pytest.fixture(scope="session")
+def weir() -> Names:
+    """A fourth, of the United States, for the many messages of several hands."""
+    return Names.from_json(json.loads((HERE / "weir.json").read_text("utf-8")))
+
+
 @pytest.fixture
 def wednesday() -> datetime:
     return datetime.fromisoformat("2026-09-02T08:15")

@@ -33,12 +33,22 @@ def plain(reading: dict[str, Any]) -> dict[str, Any]:
     return reading
 
 
+def groups(name: str) -> Iterator[Any]:
+    """The cases of a large file by their group: one test each."""
+    found: dict[str, list[dict[str, Any]]] = {}
+    for line in (HERE / name).read_text("utf-8").splitlines():
+        case = json.loads(line)
+        found.setdefault(case["group"], []).append(case)
+    for group, rows in found.items():
+        yield pytest.param(rows, id=group)
+
+
 def agrees(case: dict[str, Any], club: Names) -> None:
     got = plain(as_json(read(case["text"], now=datetime.fromisoformat(case["now"]), by=case["by"], names=club)))
     want = plain(dict(case["expect"]))
     if want["result"] == "ask" and not want["options"]:
         want["options"] = got.get("options", [])
-    assert got == want
+    assert got == want, case["text"]
 
 
 @pytest.mark.parametrize("case", list(cases("saltmarsh.jsonl")))
@@ -49,3 +59,28 @@ def test_a_message_of_the_metric_club_is_read_as_it_was_meant(case: dict[str, An
 @pytest.mark.parametrize("case", list(cases("inland.jsonl")))
 def test_a_message_of_the_american_club_is_read_as_it_was_meant(case: dict[str, Any], inland: Names) -> None:
     agrees(case, inland)
+
+
+@pytest.mark.parametrize("rows", list(groups("harbour.jsonl")))
+def test_messages_about_vats_racks_and_nets_are_read_as_they_were_meant(rows: list[dict[str, Any]], harbour: Names) -> None:
+    for case in rows:
+        agrees(case, harbour)
+
+
+@pytest.mark.parametrize("rows", list(groups("weir.jsonl")))
+def test_messages_of_many_hands_are_read_as_they_were_meant(rows: list[dict[str, Any]], weir: Names) -> None:
+    for case in rows:
+        agrees(case, weir)
+
+
+@pytest.mark.parametrize("rows", list(groups("weir.jsonl")))
+def test_greetings_blanks_capitals_and_stops_change_nothing(rows: list[dict[str, Any]], weir: Names) -> None:
+    for case in rows:
+        if any(event["kind"] in KEPT_AS_WRITTEN for event in case["expect"].get("events", [])):
+            continue
+        text = case["text"]
+        for told in (f"hi all, {text}", f"  {text.replace(' ', '  ')} ", text[:1].upper() + text[1:]):
+            agrees({**case, "text": told}, weir)
+
+
+KEPT_AS_WRITTEN = ("noted", "named", "strain_added", "guest_added", "place_added")
