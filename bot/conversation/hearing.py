@@ -38,7 +38,8 @@ def hear_text(scene: Scene, text: str, revision: int = 0) -> list[Reply]:
     if len(text) > LONGEST:
         return [Reply(talk.TOO_LONG)]
     earlier: list[Entry] = scene.visit.tx.journal.of_message(scene.source.door, scene.source.message)
-    again = [entry for entry in earlier if entry.source and entry.source.revision == revision]
+    newest = max((entry.source.revision for entry in earlier if entry.source), default=revision)  # an edit may overtake the original
+    again = [entry for entry in earlier if entry.source and entry.source.revision == max(revision, newest)]
     if again:
         return committing.tell_again(scene, again)
     if not revision and (picked := settling.picked(scene, text, act)) is not None:
@@ -86,7 +87,7 @@ def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
             return READ[kind](scene, slots)
         case Events(items, query, taken):
             replies = recording.record_items(scene, items, heard, taken)
-            replies += asking.now_known(scene, items)
+            replies += settling.now_known(scene, items, act)
             return replies + (answer_query(scene, query, ()) if query is not None else [])
         case Query(item, taken):
             return answer_query(scene, item, taken)

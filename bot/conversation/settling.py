@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, cast
 
@@ -64,6 +64,15 @@ def answer_draft(
         return None
     scene.visit.tx.drafts.close(draft.id, "dropped" if isinstance(found, Dropped) else "answered")
     return [Reply(talk.DROPPED)] if isinstance(found, Dropped) else go_on(scene, found, heard_of(scene, draft))
+
+
+def now_known(scene: Scene, items: Sequence[Item], go_on: GoOn) -> list[Reply]:
+    """A place that the newest open question did not know has just been added: that answers it."""
+    added = {str(item.slots.get("place")) for item in items if item.kind == "place_added"}
+    draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now) if added else None
+    if draft is None or draft.about not in ("to", "place", "from", "hangs_in") or draft.draft.get("value") not in added:
+        return []
+    return answer_draft(scene, draft, str(draft.draft["value"]), scene.names(), go_on) or []
 
 
 def _answer_choice(scene: Scene, draft: Draft, text: str) -> list[Reply] | None:

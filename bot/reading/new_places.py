@@ -70,7 +70,7 @@ def _partials(groups: Sequence[_Group], announced: bool, scene: Scene) -> list[P
     known = set(scene.names.places)
     if not names or known & set(names) or len(set(names)) < len(names):
         return None
-    if not announced and not all("litres" in group.slots for group in groups):
+    if not announced and not all("litres" in group.slots or "hangs_in" in group.slots for group in groups):
         return None
     if len(names) == 1 and names[0] == "tank":
         return None

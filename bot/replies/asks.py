@@ -120,7 +120,8 @@ def sentence(about: str, why: str, value: str, options: Sequence[str], style: St
     if about == "strain" and why == "unknown":
         asked = 'Which strain is meant? A new one is added with "new strain NAME".'
     if about in PLACES and why == "unknown" and value and not query:
-        asked += f' A new one is added like this: "new {_new_place(value)}, 120 litres".'
+        litres = 15 if "box" in value.lower() else 120
+        asked += f' A new one is added like this: "new {_new_place(value)}, {litres} litres".'
     return " ".join(part for part in (lead, asked) if part)
 
 
