@@ -8,10 +8,10 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from bot.clock import WallClock
 from bot.conversation import Conversation, start_club
-from bot.conversation.arriving import invite
 from bot.page import read_page_settings
 from bot.settings import SettingError, database_url
 from core.club import Visit
+from core.club.joining import invite_by_house
 from core.store import Store
 
 
@@ -59,5 +59,5 @@ def made(visit: Visit, options: argparse.Namespace, roles: list[str], conversati
         found, _ = start_club(
             visit, now, options.club or "Our club", zone=options.zone, units=options.units, date_order=options.dates
         )
-    code = invite(visit, "organiser", found.id, now, roles, options.name)  # type: ignore[arg-type]
+    code = invite_by_house(visit, "organiser", found.id, now, roles, options.name)  # type: ignore[arg-type]
     return found.name, code

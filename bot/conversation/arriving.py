@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from bot.conversation.message import Reply
 from bot.mornings import MORNING, next_morning
 from bot.replies import arrivals, talk
 from core.club import Visit
-from core.store.clubs import Club, Role
+from core.club.joining import add_room, free_name
+from core.store.clubs import Club
 from core.store.invitations import (
     ExpiredInvitation,
     Invitation,
@@ -19,8 +20,6 @@ from core.store.invitations import (
     UsedInvitation,
 )
 from core.store.people import Person
-
-INVITED_FOR = timedelta(days=14)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,21 +56,10 @@ def start_club(
     return club, known
 
 
-def add_room(visit: Visit, club: str, person: str, keeper: str) -> str:
-    """A fishroom for a keeper, shown in the club."""
-    room = visit.tx.clubs.add_room(f"{keeper}'s fishroom", in_clubs=[club], kept_by=[person])
-    return str(room.id)
-
-
 def plan_morning(visit: Visit, person: Person, club: Club, now: datetime) -> None:
     """When the person's next digest is due."""
     zone = ZoneInfo(person.zone or club.zone)
     visit.tx.mornings.set(person.id, next_morning(zone, person.digest_time or MORNING, now))
-
-
-def invite(visit: Visit, by: str, club: str, now: datetime, roles: Iterable[Role], name: str | None = None) -> str:
-    """A one-time code into the club."""
-    return str(visit.tx.invitations.make(club, roles, by, now, now + INVITED_FOR, name=name))
 
 
 def arrive(
@@ -136,14 +124,6 @@ def _welcome(
             add_room(visit, club.id, person.id, person.name)
     plan_morning(visit, person, club, now)
     return Reply(arrivals.welcome(person.name, club.name, invitation.roles))
-
-
-def free_name(visit: Visit, club: str, wanted: str) -> str:
-    """A name that nobody in the club bears: the one wanted, with a number behind it if need be."""
-    name = " ".join(wanted.split())[:40] or "Member"
-    taken = {known.lower() for known in visit.names(club).values()}
-    numbered = (f"{name} {n}" for n in range(2, 10_000))
-    return name if name.lower() not in taken else next(one for one in numbered if one.lower() not in taken)
 
 
 def _at_place(visit: Visit, now: datetime, person: Person | None, door: str, chat: str, payload: str) -> list[Reply]:

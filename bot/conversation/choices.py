@@ -12,6 +12,8 @@ from bot.conversation.arriving import plan_morning
 from bot.conversation.here import Here
 from bot.conversation.scene import Scene
 from bot.replies import talk
+from core.club import Refused
+from core.club.joining import add_guest
 from core.club.permissions import Area, may
 from core.events import ClubSetting, FishroomSetting
 
@@ -120,10 +122,7 @@ SETTINGS: Mapping[str, Callable[[str], dict[str, Any] | None]] = {
 def guest_added(scene: Scene, slots: Slots) -> str:
     """Somebody outside the club for whom a keeper keeps a reservation."""
     name = str(slots["member"]).strip()
-    if not scene.is_keeper:
-        return talk.KEEPERS_ONLY
-    if scene.visit.member_named(scene.club.id, name):
-        return talk.known_already(name)
-    guest = scene.visit.tx.people.add(name, scene.now)
-    scene.visit.tx.clubs.join(scene.club.id, guest.id, ["guest"], scene.now)
+    done = add_guest(scene.visit, scene.person.id, scene.club.id, scene.room_id, name, now=scene.now, today=scene.today)
+    if isinstance(done, Refused):
+        return talk.known_already(name) if done.why == "name_taken" else talk.KEEPERS_ONLY
     return talk.guest_added(name)

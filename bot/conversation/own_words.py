@@ -9,7 +9,6 @@ from datetime import timedelta
 from typing import Any, cast
 
 from bot.conversation.answering_club import shelf
-from bot.conversation.arriving import add_room, invite
 from bot.conversation.by_strain import answer_wish
 from bot.conversation.entering import room_named
 from bot.conversation.handing_over import papers
@@ -22,7 +21,7 @@ from bot.replies import people as words
 from bot.replies import refused, talk
 from core.club import Refused
 from core.club.export import everything_of
-from core.club.permissions import Area, may
+from core.club.joining import add_room, invite
 from core.planning.waiting import waiting
 
 Match = re.Match[str]
@@ -74,10 +73,11 @@ def invited(scene: Scene, name: str, said: str) -> list[Reply]:
     roles = [role for role in ROLES if role in said.lower().replace("organizer", "organiser")]
     if not roles:
         return [Reply(words.WHICH_ROLE)]
-    standings = scene.visit.standings(scene.person.id, scene.club.id, scene.room_id, scene.today)
-    if not may(standings, Area.INVITING) or ("organiser" in roles and not may(standings, Area.CLUB)):
-        return [Reply(refused.sentence(Refused("not_allowed", area=Area.INVITING), scene.style, scene.room))]
-    code = invite(scene.visit, scene.person.id, scene.club.id, scene.now, cast(Any, roles), name)
+    code = invite(
+        scene.visit, scene.person.id, scene.club.id, scene.room_id, cast(Any, roles), name, now=scene.now, today=scene.today
+    )
+    if isinstance(code, Refused):
+        return [Reply(refused.sentence(code, scene.style, scene.room))]
     return [Reply(words.invitation(name, roles, code, scene.visit.links))]
 
 

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from bot.conversation.arriving import invite
+from core.club.joining import invite_by_house
 from tests.fuzz.club import KEEPER, ORGANISER, Club
 
 
@@ -36,7 +36,7 @@ def test_a_button_works_once(club: Club) -> None:
 
 
 def code(club: Club, name: str) -> str:
-    return str(club.conversation.do(lambda visit: invite(visit, club.ids[ORGANISER], club.club.id, club.clock.now(), ["buyer"], name)))
+    return str(club.conversation.do(lambda visit: invite_by_house(visit, club.ids[ORGANISER], club.club.id, club.clock.now(), ["buyer"], name)))
 
 
 def test_an_invitation_lets_one_person_in_and_no_second(club: Club) -> None:
