@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from bot.conversation.answering_club import CLUB_ANSWERS
-from bot.conversation.answering_outlook import OUTLOOK_ANSWERS, here_of
-from bot.conversation.here import NotClearError
+from bot.conversation.answering_outlook import OUTLOOK_ANSWERS
+from bot.conversation.here import NotClearError, here_of
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
 from bot.reading import Item, sample

@@ -7,7 +7,7 @@ from typing import Any
 
 from bot.conversation.answering_papers import PAPER_ANSWERS
 from bot.conversation.answering_water import water_answer
-from bot.conversation.here import Here, NotClearError, Unclear
+from bot.conversation.here import NotClearError, Unclear, here_of
 from bot.conversation.message import Reply
 from bot.conversation.mornings import due_list
 from bot.conversation.scene import Scene
@@ -24,20 +24,6 @@ from core.species import profile
 Slots = Mapping[str, Any]
 USUAL_CERTAINTY = 0.95
 USUAL_HOURS = 4.0
-
-
-def here_of(scene: Scene) -> Here:
-    """A place to look labels up from."""
-    return Here(
-        scene.visit,
-        scene.person.id,
-        scene.club.id,
-        scene.room_id,
-        scene.local,
-        scene.now,
-        scene.names(),
-        tasks=tuple(scene.tasks_shown),
-    )
 
 
 def due(scene: Scene, slots: Slots) -> list[Reply]:

@@ -10,7 +10,7 @@ from functools import partial
 from typing import Any
 from urllib.parse import quote
 
-from bot.conversation.here import Here, NotClearError, Unclear
+from bot.conversation.here import NotClearError, Unclear, here_of
 from bot.conversation.message import Drawing, Reply
 from bot.conversation.scene import Scene
 from bot.pictures import growth, labels, numbers, pedigree, season, shelf, water
@@ -23,11 +23,6 @@ from core.planning.promises import level_of
 
 Slots = Mapping[str, Any]
 PNG, PDF = "image/png", "application/pdf"
-
-
-def here_of(scene: Scene) -> Here:
-    """A place to look labels up from."""
-    return Here(scene.visit, scene.person.id, scene.club.id, scene.room_id, scene.local, scene.now, scene.names())
 
 
 def chart(scene: Scene, slots: Slots) -> list[Reply]:

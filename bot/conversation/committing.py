@@ -7,7 +7,7 @@ from typing import Any
 
 from bot.conversation import asking, following, telling
 from bot.conversation.heard import Heard
-from bot.conversation.here import Here, Unclear
+from bot.conversation.here import Here, Unclear, here_of
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
 from bot.reading import Item
@@ -28,17 +28,7 @@ FREEING = (
 
 def here_for(scene: Scene, heard: Heard) -> Here:
     """The scene that proposals are made on; an edit's goes on without what it replaces, and gives its ids again."""
-    here = Here(
-        scene.visit,
-        scene.person.id,
-        scene.club.id,
-        scene.room_id,
-        heard.local,
-        scene.now,
-        scene.names(),
-        key=f"{scene.source.door}:{scene.source.message}:{scene.revision}",
-        tasks=tuple(scene.tasks_shown),
-    )
+    here = here_of(scene, heard.local)
     if heard.replaces:
         here.go_on_without(heard.replaces)
     return here

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from typing import Any
 
+from bot.conversation.scene import Scene
 from bot.reading import Names
 from core.club import Proposal
 from core.club.visit import Visit
@@ -217,6 +218,21 @@ class Here:
         key = f"{self.key}:{len(self.texts)}"
         self.texts[key] = text
         return key
+
+
+def here_of(scene: Scene, local: datetime | None = None) -> Here:
+    """The scene of a message as labels are looked up and events proposed in it; `local` is when it was written, if not now."""
+    return Here(
+        scene.visit,
+        scene.person.id,
+        scene.club.id,
+        scene.room_id,
+        local or scene.local,
+        scene.now,
+        scene.names(),
+        key=f"{scene.source.door}:{scene.source.message}:{scene.revision}",
+        tasks=tuple(scene.tasks_shown),
+    )
 
 
 def day_of(value: object) -> date | None:
