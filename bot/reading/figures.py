@@ -135,7 +135,13 @@ def _fed_others(clause: Clause, facts: Facts) -> bool:
     return not clause.having("batch", "place", "fish", "strain") and bool(facts.unknown_words())
 
 
+def _at_it(clause: Clause, facts: Facts) -> bool:
+    """ "rook is at it again": only of two is it spawning."""
+    return clause.tokens[facts.verb_at()].text.startswith("at it") and len(clause.having("fish")) < 2
+
+
 _FIGURES: Mapping[str, tuple[Figure, ...]] = {
+    "spawn": (_at_it,),
     "hold": (_mouth,),
     "lose_brood": (_mouth,),
     "release": (_mouth,),

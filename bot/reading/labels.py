@@ -74,6 +74,18 @@ _AFTER_ARTICLE_LETTER = frozenset(
         "went",
         "goes",
         "holds",
+        "be",
+        "reach",
+        "reaches",
+        "get",
+        "need",
+        "needs",
+        "looks",
+        "looking",
+        "doing",
+        "reserved",
+        "eat",
+        "gets",
         "pls",
         "please",
         "thanks",
@@ -341,7 +353,9 @@ def _is_batch_a(run: Run, n: int, raw: str) -> bool:
         return following.note != "spelt"
     if len(after) == 1 and after.upper() in run.names.batches and after not in _PRONOUN_LETTERS:
         return bool(run.out) and any(meaning.startswith("verb:") for meaning in run.out[-1].means)
-    number = run.at(n + 2)
+    number, counted = run.at(n + 2), run.at(n - 1)
+    if counted is not None and counted.kind == "number" and run.means(n + 1) & {"male", "female", "unsexed", "fry"}:
+        return True
     if before == "in" and days.find(run.flat, run.offsets[n + 1]):
         return True
     if after == "lost" and number is not None and number.kind == "number":
