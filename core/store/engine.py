@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from pathlib import Path
+from time import monotonic, sleep
 from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
@@ -80,7 +81,24 @@ def _on_connect(engine: Engine, pragmas: tuple[str, ...]) -> None:
     def prepare(connection: sqlite3.Connection, _record: object) -> None:
         connection.isolation_level = None
         for pragma in pragmas:
-            connection.execute(f"PRAGMA {pragma}")
+            _ask(connection, f"PRAGMA {pragma}")
+
+
+def _ask(connection: sqlite3.Connection, statement: str) -> None:
+    """Executes a statement, again where SQLite says "busy" at once.
+
+    It does so, whatever the busy timeout, where two connections change a new file to a write-ahead log in the same moment: each
+    would wait for the other.
+    """
+    last = monotonic() + BUSY_SECONDS
+    while True:
+        try:
+            connection.execute(statement)
+            return
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or monotonic() > last:
+                raise
+            sleep(0.02)
 
 
 def _on_begin(engine: Engine, statement: str) -> None:
