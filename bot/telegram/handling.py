@@ -29,7 +29,7 @@ from bot.telegram.outgoing import PartlySentError, Speaker, Target
 from bot.telegram.sentences import MAY_REPEAT, OLD_BUTTON, SET_ASIDE
 from bot.telegram.trouble import Gone, Uncertain, Unsent, Wait, verdict
 from bot.telegram.trouble import Moved as ChatMoved
-from core.store import Store, StoreTrouble
+from core.store import Store, StoreTrouble, Unreadable
 from core.store.transaction import Transaction
 
 log = logging.getLogger(__name__)
@@ -103,6 +103,9 @@ class Handling:
 
     async def handle(self, update: Update, _context: object = None) -> None:
         """Handles an update until it is done, set aside, or left for later. Raises what made it be set aside."""
+        if self.inbox.is_behind(update):
+            self.inbox.let_go(update)
+            return
         try:
             await self._until_done(update)
         except NotNowError as trouble:
@@ -110,7 +113,7 @@ class Handling:
             self.inbox.postpone(update)
         except StoreTrouble as trouble:
             log.warning("Update %d is left for later: %s", update.update_id, trouble)
-            self.inbox.postpone(update)
+            self.inbox.postpone(update, in_front=not isinstance(trouble, Unreadable))
             await self.troubled(update, trouble)
         finally:
             self.inbox.let_go(update)

@@ -58,6 +58,8 @@ class Inbox(asyncio.Queue[object]):
         """What is queued or being handled in this process, by its key."""
         self.later: dict[str, tuple[int, float]] = {}
         """What could not be handled for want of something: how often that was, and until when it rests."""
+        self.fronts: dict[str, str] = {}
+        """By chat, what waits for the book to be well again: whatever the chat wrote after it comes after it."""
         self.troubled: Callable[[Update, StoreTrouble], Awaitable[None]] = _log_trouble
         """Told of an update that cannot be kept for want of room, rights or a database."""
         self.started = 0.0
@@ -89,9 +91,13 @@ class Inbox(asyncio.Queue[object]):
         count, first = 0, self.left is None
         self.started = self.started or asyncio.get_running_loop().time()
         self.left = self.left or {}
+        behind: set[str] = set()
         for arrived in await self.run(self._pending):
             update = Update.de_json(dict(arrived.payload), bot)
             key = key_of(update)
+            if arrived.chat in behind or (self.fronts.get(arrived.chat) == key and (key in self.held or self._rests(key))):
+                behind.add(arrived.chat)
+                continue
             if first:
                 self.left[key] = arrived.tries
             if key not in self.held and not self._rests(key):
@@ -106,8 +112,8 @@ class Inbox(asyncio.Queue[object]):
 
     async def done(self, update: Update) -> None:
         """The update was handled."""
-        self.later.pop(key_of(update), None)
         await self.run(lambda: self._mark(update, lambda tx, row: tx.inbox.done(row)))
+        self._forget(update)
 
     async def failed(self, update: Update, error: str, tell: Callable[[Transaction], None]) -> bool:
         """Handling it failed; True where that was once too often and it is set aside, which `tell` says in the same transaction."""
@@ -118,7 +124,10 @@ class Inbox(asyncio.Queue[object]):
                 tell(tx)
             return aside
 
-        return bool(await self.run(lambda: self._mark(update, mark)))
+        aside = bool(await self.run(lambda: self._mark(update, mark)))
+        if aside:
+            self._forget(update)
+        return aside
 
     async def calm(self, update: Update) -> None:
         """Waits where a hasty try could be blamed for an end that others caused."""
@@ -137,6 +146,7 @@ class Inbox(asyncio.Queue[object]):
             tell(tx)
 
         await self.run(lambda: self._mark(update, mark))
+        self._forget(update)
 
     def watched(self, update: Update, work: Callable[[], Result]) -> Result:
         """Does the work, on the thread this is called on. What an earlier process left is counted as tried before: only so is a
@@ -151,12 +161,26 @@ class Inbox(asyncio.Queue[object]):
         finally:
             self._mark(update, lambda tx, row: tx.inbox.begun(row, tries))
 
+    def _forget(self, update: Update) -> None:
+        """Nothing waits for it any more."""
+        self.later.pop(key_of(update), None)
+        if self.fronts.get(chat_of(update)) == key_of(update):
+            del self.fronts[chat_of(update)]
+
     def let_go(self, update: Update) -> None:
         """The update is no longer in hand, done or not."""
         self.held.discard(key_of(update))
 
-    def postpone(self, update: Update) -> None:
-        """It could not be handled for want of something. It rests for longer each time, half an hour at most."""
+    def is_behind(self, update: Update) -> bool:
+        """Whether something the same chat wrote earlier still waits for the book; then this waits too, and keeps its order."""
+        return self.fronts.get(chat_of(update), key_of(update)) != key_of(update)
+
+    def postpone(self, update: Update, *, in_front: bool = False) -> None:
+        """It could not be handled for want of something. It rests for longer each time, half an hour at most. `in_front`: what its
+        chat wrote later does not overtake it.
+        """
+        if in_front:
+            self.fronts[chat_of(update)] = key_of(update)
         times = self.later.get(key_of(update), (0, 0.0))[0]
         rest = min(_LONGEST_REST, _PAUSE * 2**times)
         self.later[key_of(update)] = (min(times + 1, 20), asyncio.get_running_loop().time() + rest)

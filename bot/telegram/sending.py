@@ -138,7 +138,7 @@ class Courier:
     async def _attempt(self, delivery: Delivery) -> Callable[[Transaction], None]:
         """Sends it; how it is to be marked."""
         try:
-            message = await self.speaker.say(_reply(delivery), Target(delivery.chat), broadcast=True)
+            message = await self.speaker.say(reply_of(delivery), Target(delivery.chat), broadcast=True)
         except PartlySentError as error:
             return partial(self._failed if error.final else self._unsure, delivery=delivery, why=str(error))
         except TelegramError as error:

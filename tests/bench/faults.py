@@ -79,6 +79,7 @@ class Siege:
     def __init__(self, double: Double, url: str, log: Path, seed: int) -> None:
         self.double, self.url, self.log, self.chance = double, url, log, Random(seed)
         self.tally = Tally()
+        self.pending = 0
         self.sent: list[str] = []
         """Keys of the alerts and digests that were put."""
         store = Store.open(url)
@@ -90,13 +91,9 @@ class Siege:
 
     def load(self) -> None:
         """What the keepers write before the next kill, and something that is to be sent to them."""
-        if len(self.double.updates) + self._waiting() < BACKLOG:
+        if len(self.double.updates) + self.pending < BACKLOG:
             for _ in range(self.chance.randint(2, 8)):
                 self.club.write(self.chance)
-
-    def _waiting(self) -> int:
-        told = sum(len(keeper.told) for keeper in self.club.keepers)
-        return told - sum(len(keeper.member.texts) for keeper in self.club.keepers)
 
     def put(self) -> None:
         """An alert and a digest to one of the keepers."""
@@ -138,6 +135,7 @@ class Siege:
         """Holds what was acknowledged against the database, opened anew."""
         store = Store.open(self.url)
         with store.read() as tx:
+            self.pending = len(tx.inbox.pending("telegram"))
             for name in self.club.confirmed():
                 self.tally.lost += tx.inbox.get("telegram", name) is None
         self.club.updates = {

@@ -30,6 +30,10 @@ class Keeper:
     room: str
     told: list[Told] = field(default_factory=list)
 
+    def tell(self, message: int, percent: int) -> None:
+        """They wrote a water change of so many percent."""
+        self.told.append(Told(message, percent))
+
 
 @dataclass
 class Busy:
@@ -49,7 +53,7 @@ class Busy:
         else:
             percent = 1 + (7 * len(keeper.told)) % 98
             sent = keeper.member.say(f"{percent}% wc tank 1")
-            keeper.told.append(Told(sent["message_id"], percent))
+            keeper.tell(sent["message_id"], percent)
         self._note(keeper)
 
     def _note(self, keeper: Keeper) -> None:

@@ -16,7 +16,7 @@ from bot.conversation import Conversation
 from bot.telegram import Settings, serve
 from core.events import WaterChanged
 from core.store import DiskFull, Store
-from tests.faults.club import Told, begin, look
+from tests.faults.club import begin, look
 from tests.faults.conftest import Fishrooms
 from tests.telegram.double import TOKEN, Double
 
@@ -49,8 +49,7 @@ def test_a_full_disk_records_all_or_nothing(club: Fishrooms) -> None:
         for number, text in enumerate(told):
             try:
                 club.say("marit", text, f"wc{number}")
-            except DiskFull as trouble:
-                assert "Make room" in trouble.sentence
+            except DiskFull:
                 refused.append(number)
             assert club.entries("marit") == before + number + 1 - len(refused)
     assert refused, "the disk was full"
@@ -58,7 +57,8 @@ def test_a_full_disk_records_all_or_nothing(club: Fishrooms) -> None:
         club.say("marit", told[number], f"wc{number}")
     with club.store.read() as tx:
         percents = [one.event.percent for one in tx.journal.entries("fishroom:r-marit") if isinstance(one.event, WaterChanged)]
-    assert sorted(percents) == list(range(1, 90))
+    assert len(percents) == 89
+    assert set(percents) == set(range(1, 90))
 
 
 async def test_members_wait_through_a_full_disk_and_the_organiser_learns_of_it(
@@ -77,7 +77,7 @@ async def test_members_wait_through_a_full_disk_and_the_organiser_learns_of_it(
             with full_disk(store):
                 for percent in range(1, 40):
                     sent = oleg.say(f"{percent}% wc tank 1")
-                    keepers[1].told.append(Told(sent["message_id"], percent))
+                    keepers[1].tell(sent["message_id"], percent)
                 await double.until(lambda: any("needs you" in text for text in organiser.texts), 20)
                 await double.until(lambda: any("need not send it again" in text for text in oleg.texts), 20)
                 assert "disk is full" in "".join(organiser.texts)
