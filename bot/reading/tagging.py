@@ -232,10 +232,20 @@ def _degrees(run: Run, n: int) -> int:
         return 0
     behind = [token for token in run.out if token.text not in _READS_AT]
     before = behind[-1] if behind else before
-    if not (before.kind == "place" or before.has("temp_c") or _after_volume(behind)):
+    if not (before.kind == "place" or before.has("temp_c") or _after_volume(behind) or _after_water(behind, number.number, letter)):
         return 0
     run.out.append(run.span(n, 2, "suffixed", (number.number, letter)))
     return 2
+
+
+_WATER = ("ph", "tan_mg_l", "nitrite_mg_l", "nitrate_mg_l", "kh_dkh", "gh_dgh")
+
+
+def _after_water(behind: list[Token], number: float, letter: str) -> bool:
+    """ "ph 8.2 ammonia 0.5 26 c": behind another reading of the water, where the number can be its warmth."""
+    told = [token for token in behind if token.kind != "punct" and token.text not in (",", "ppm", "mg/l", "mg")]
+    likely = 15 <= number <= 36 if letter == "c" else 59 <= number <= 97
+    return likely and len(told) > 1 and told[-1].kind == "number" and told[-2].has(*_WATER)
 
 
 def _after_volume(behind: list[Token]) -> bool:
