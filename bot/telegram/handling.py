@@ -20,13 +20,14 @@ from bot.clock import Clock
 from bot.conversation.message import Incoming, Reply
 from bot.conversation.setting_aside import kind_of, tell_organisers, way_to
 from bot.replies.set_aside import ENDED
+from bot.replies.talk import MAY_REPEAT
 from bot.telegram.alarm import Alarm
 from bot.telegram.chats import gone, moved, opened
 from bot.telegram.hiding import cleaned
 from bot.telegram.inbox import Inbox, Run
 from bot.telegram.incoming import DOOR, Access, Arrival, Heard, Moved, StaleButton, chat_of, key_of, read
 from bot.telegram.outgoing import PartlySentError, Speaker, Target
-from bot.telegram.sentences import MAY_REPEAT, OLD_BUTTON, SET_ASIDE
+from bot.telegram.sentences import OLD_BUTTON, SET_ASIDE
 from bot.telegram.trouble import Gone, Uncertain, Unsent, Wait, verdict
 from bot.telegram.trouble import Moved as ChatMoved
 from core.store import Store, StoreTrouble, Unreadable

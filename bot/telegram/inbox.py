@@ -93,7 +93,9 @@ class Inbox(asyncio.Queue[object]):
         self.left = self.left or {}
         behind: set[str] = set()
         for arrived in await self.run(self._pending):
-            update = Update.de_json(dict(arrived.payload), bot)
+            update = await self._read(arrived, bot)
+            if update is None:
+                continue
             key = key_of(update)
             if arrived.chat in behind or (self.fronts.get(arrived.chat) == key and (key in self.held or self._rests(key))):
                 behind.add(arrived.chat)
@@ -105,6 +107,16 @@ class Inbox(asyncio.Queue[object]):
                 self.put_nowait(update)
                 count += 1
         return count
+
+    async def _read(self, arrived: Arrived, bot: Bot) -> Update | None:
+        """The update that was kept; what is damaged is set aside, so that the others are read."""
+        try:
+            return Update.de_json(dict(arrived.payload), bot)
+        except (KeyError, TypeError, ValueError, AttributeError) as error:
+            why = f"what was kept cannot be read: {type(error).__name__}"
+            log.error("Message %s of chat %s is set aside: %s", arrived.external, arrived.chat, why)
+            await self.run(lambda: self.store.run(lambda tx: tx.inbox.set_aside(arrived.id, why)))
+            return None
 
     async def prune(self) -> None:
         """Forgets what was handled and is too old for the platform to bring it again."""

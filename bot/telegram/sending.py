@@ -13,22 +13,19 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import timedelta
 from functools import partial
 
 from telegram.error import TelegramError
 
 from bot.clock import Clock
-from bot.conversation.message import Reply
-from bot.conversation.plain import from_plain
+from bot.conversation.sending import reply_of
 from bot.telegram.chats import gone, moved
 from bot.telegram.hiding import cleaned
 from bot.telegram.inbox import Run
 from bot.telegram.incoming import DOOR
 from bot.telegram.order import Lanes
 from bot.telegram.outgoing import PartlySentError, Speaker, Target
-from bot.telegram.sentences import MAY_REPEAT
 from bot.telegram.trouble import Gone, Moved, Uncertain, Unsent, Wait, Wrong, verdict
 from core.store import Store
 from core.store.deliveries import REPEATED, Delivery
@@ -202,8 +199,3 @@ class Courier:
 def _pause(delivery: Delivery) -> float:
     """Seconds until the next try: 1, 2, 4 … and five minutes at most."""
     return min(LONGEST_PAUSE, 0.5 * 2.0 ** min(delivery.attempts, 10))
-
-
-def _reply(delivery: Delivery) -> Reply:
-    reply = from_plain(delivery.payload)
-    return replace(reply, text=f"{MAY_REPEAT} {reply.text}") if delivery.may_repeat else reply

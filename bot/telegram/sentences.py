@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-MAY_REPEAT = "(may repeat)"
-"""Put before a message that may have arrived before."""
 OLD_BUTTON = "This button is from an older message and no longer works. Write to me instead, or ask for help."
 SET_ASIDE = "Sorry, I could not handle your last message. It is kept, and the organiser has been told."
 """To the member whose message failed again and again."""

@@ -10,8 +10,6 @@ from collections.abc import Mapping
 from multiprocessing.process import BaseProcess
 from pathlib import Path
 
-import bot.commands.start
-import bot.telegram.application
 from bot.__main__ import main
 from bot.conversation import Conversation
 from bot.conversation.message import Incoming, Reply

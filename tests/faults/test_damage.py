@@ -5,12 +5,19 @@ from __future__ import annotations
 import json
 import sqlite3
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
+from sqlalchemy import text
 
 from bot.__main__ import main
-from core.store import Unreadable
+from bot.clock import WallClock
+from bot.conversation import Conversation
+from bot.telegram import Settings, serve
+from core.store import Store, Unreadable
+from tests.faults.club import begin
 from tests.faults.conftest import Fishrooms
+from tests.telegram.double import TOKEN, Double
 
 
 def damage(club: Fishrooms, statement: str) -> None:
@@ -69,3 +76,19 @@ def test_an_entry_that_cannot_be_read_stops_its_fishroom_only(
     club.conversation.due()
     assert any(key.startswith("digest:oleg") for key, _ in club.sent("oleg")), "the others have their mornings"
     assert "fishroom:r-marit, entry 2" in checked(club, monkeypatch, capsys)
+
+
+@pytest.mark.parametrize("payload", ["{", "{}", "[]", '{"update_id": 1, "message": {}}'])
+async def test_a_kept_message_that_cannot_be_read_does_not_keep_the_bot_from_starting(payload: str, tmp_path: Path) -> None:
+    store, clock = Store.open(f"sqlite:///{tmp_path}/club.sqlite"), WallClock()
+    with store.write() as tx:
+        tx.inbox.keep("telegram", "990.1.1.1", "1", {}, clock.now())
+        tx.connection.execute(text("UPDATE inbox SET payload = :payload"), {"payload": payload})
+    async with Double() as double:
+        (keeper,) = begin(store, double, 1).keepers
+        async with serve(Settings(TOKEN, double.base_url, tick_seconds=0.1), store, Conversation(store, clock), clock) as door:
+            await door.ready()
+            await double.until(lambda: bool(keeper.member.texts))
+    with store.read() as tx:
+        assert [one.external for one in tx.inbox.aside("telegram")] == ["990.1.1.1"]
+    store.close()
