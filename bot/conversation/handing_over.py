@@ -18,6 +18,7 @@ from bot.replies import papers as words
 from bot.replies.words import Style
 from core.biology.transport import Bags
 from core.club import Visit
+from core.club.contacts import other_side
 from core.fishroom.state import Fishroom, Reservation
 from core.planning import kin
 from core.planning.pickup_tasks import packing as packed
@@ -93,9 +94,5 @@ def papers(scene: Scene, found: Any) -> list[Reply]:
 
 def contact(visit: Visit, room: Fishroom, one: Reservation, person: str) -> str:
     """How the reader reaches the other side of a confirmed reservation; empty where nothing is known, or it is not confirmed."""
-    if one.status != "confirmed":
-        return ""
-    keepers = visit.keepers(room.id)
-    other = (keepers[0] if keepers else None) if person == one.member else one.member
-    known = visit.person(other) if other else None
+    known = other_side(visit, room, one, person)
     return words.reach(known.name, known.contact) if known and known.contact else ""

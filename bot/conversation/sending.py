@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from bot.conversation.message import Reply
 from bot.conversation.plain import from_plain, to_plain
 from bot.mornings import end_of_quiet, night_of
+from bot.replies.talk import MAY_REPEAT
 from core.club import Visit
 from core.store.clubs import Club
 from core.store.deliveries import Delivery
@@ -69,4 +70,4 @@ def quiet_until(person: Person, club: Club, moment: datetime) -> datetime | None
 def reply_of(delivery: Delivery) -> Reply:
     """The reply that a delivery carries; one that may have arrived before says so."""
     reply = from_plain(delivery.payload)
-    return replace(reply, text=f"{reply.text}\n(May be a repeat.)") if delivery.may_repeat else reply
+    return replace(reply, text=f"{MAY_REPEAT} {reply.text}") if delivery.may_repeat else reply

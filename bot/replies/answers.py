@@ -19,7 +19,7 @@ MOST_LINES = 40
 
 def no_answer(kind: str) -> str:
     """A query whose answer is not there."""
-    return f"I understand the question ({kind.replace('_', ' ')}), but I cannot answer it."
+    return f"I understand that you ask for {kind.replace('_', ' ')}, but I have no answer to that."
 
 
 def where_fish(room: Fishroom, fish: Fish, style: Style) -> str:

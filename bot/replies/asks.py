@@ -196,4 +196,4 @@ def unclear_sentence(
         case "missing":
             return f"{QUESTION.get(about, 'What is it?')}{choice}"
         case _:
-            return f"That does not fit the book ({why.replace('_', ' ')}), so nothing was recorded.{choice}"
+            return f"That does not fit the book, so nothing was recorded.{choice}"

@@ -80,7 +80,7 @@ def reach(name: str, contact: str) -> str:
 
 def contact_kept(contact: str) -> str:
     """A contact was said."""
-    return f"Your contact is kept: {contact}. Only the other side of a confirmed reservation, and the organiser, get to see it."
+    return f"Your contact is kept: {contact}. Only the other side of a confirmed reservation gets to see it."
 
 
 CONTACT_GONE = "Your contact is deleted."

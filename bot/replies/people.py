@@ -18,7 +18,7 @@ ON_TELEGRAM = "on Telegram"
 """How Telegram is called there."""
 NO_PAGE = "No page is served here. Whoever runs Frywire can start it with one."
 PAGE_IN_PRIVATE = "A link to the page is for you alone: ask me for it in a private chat."
-YOUR_DATA = "Here is everything I keep of yours, as CSV, JSON and calendar files in one archive."
+YOUR_DATA = "Here is everything I keep of yours: tables (CSV), lists (JSON) and photos in one archive."
 
 
 def invitation(name: str, roles: Sequence[str], code: str, links: Mapping[str, str]) -> str:

@@ -13,6 +13,8 @@ NOT_A_MEMBER = (
 EMPTY = 'That message was empty. Tell me what happened, for example "female 4 holding since tuesday", or say "help".'
 TOO_LONG = "That is too long for me to read safely, so I recorded nothing. Please tell it in a few shorter messages."
 CORRECTED = "Corrected:"
+MAY_REPEAT = "(may repeat)"
+"""Put before a message that may have arrived before."""
 TAKE_BACK = "Take back"
 PUT_BACK = "Put it back"
 NOTHING_TO_TAKE_BACK = "There is nothing of yours left to take back."
