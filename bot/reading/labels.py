@@ -358,7 +358,7 @@ def _is_batch_a(run: Run, n: int, raw: str) -> bool:
         return True
     if before == "in" and days.find(run.flat, run.offsets[n + 1]):
         return True
-    if after == "lost" and number is not None and number.kind == "number":
+    if after in ("lost", "counted") and number is not None and number.kind == "number":
         return True
     length = trade_phrase(run, n + 1)
     means = vocabulary().meanings(" ".join(token.text for token in run.tokens[n + 1 : n + 1 + length]))
