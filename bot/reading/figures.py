@@ -47,6 +47,12 @@ def _given_something(clause: Clause, facts: Facts) -> bool:
     tokens, verb = clause.tokens, facts.verb_at()
     if verb < 0 or tokens[verb].text not in ("gave", "given", "give") or clause.having("weight"):
         return False
+    if tokens[verb].text in ("gave", "give") and not any(
+        token.kind in ("fish", "batch", "place", "member", "number") for token in tokens[verb + 1 :]
+    ):
+        return True
+    if any(token.text in ("me", "us") for token in tokens[verb + 1 : verb + 2]):
+        return True
     given = tokens[verb + 1 : verb + 3]
     return (
         len(given) == 2
@@ -140,12 +146,18 @@ def _at_it(clause: Clause, facts: Facts) -> bool:
     return clause.tokens[facts.verb_at()].text.startswith("at it") and len(clause.having("fish")) < 2
 
 
+def _listing(clause: Clause, facts: Facts) -> bool:
+    """ "list females" asks to see them."""
+    return clause.tokens[facts.verb_at()].text == "list" and not clause.having("batch", "strain", "number")
+
+
 _FIGURES: Mapping[str, tuple[Figure, ...]] = {
     "spawn": (_at_it,),
     "hold": (_mouth,),
     "lose_brood": (_mouth,),
     "release": (_mouth,),
     "leave": (_given_something,),
+    "offer": (_listing,),
     "die": (_lost_match, _anothers),
     "lose": (_lost_match, _anothers, _number_of_things),
     "count": (_number_of_things,),

@@ -76,6 +76,9 @@ def _hold(facts: Facts) -> str:
     if facts.where("batch") and kept:
         return "hold_back"
     for_someone = any(facts.before(n) == "for" for n in facts.where("member"))
+    kept_somewhere = bool(facts.where("place")) and not any(token.text == "hold" for token in facts.tokens)
+    if facts.where("batch") and not for_someone and kept_somewhere:
+        return "unread"
     return "reserve" if facts.where("batch") or for_someone else "hold"
 
 
@@ -102,7 +105,16 @@ def _join(facts: Facts) -> str:
     """ "Tomek bought 4 of C": a member who bought of our own batch takes them away."""
     buyers = [n for n in facts.where("member") if n < facts.verb_at()]
     bought = any(token.text in ("bought", "purchased", "took home") for token in facts.tokens)
+    if any(getattr(facts.tokens[n].value, "named", False) for n in facts.where("fish")) and facts.where("place"):
+        return "move"
     return "leave" if buyers and bought and facts.where("batch") else "join"
+
+
+def _release(facts: Facts) -> str:
+    """ "released f4 into tank 1": she herself was let go, no brood."""
+    behind = any(n > facts.verb_at() for n in facts.where("fish"))
+    brood = bool(facts.quantities) or facts.has("fry", "brood_word", "egg")
+    return "move" if behind and not brood and facts.where("place") else "release"
 
 
 def _lose(facts: Facts) -> str:
@@ -164,6 +176,7 @@ _SHIFTS: dict[str, Callable[[Facts], str]] = {
     "die": _die,
     "merge": _merge,
     "join": _join,
+    "release": _release,
     "leave": _leave,
     "left_over": _left_over,
     "reserve": _reserve,

@@ -129,7 +129,7 @@ _RULES: tuple[Rule, ...] = (
         pairings,
     ),
     _rule(
-        r"\bfamily\b|\b(?:parents?|pedigree|lineage|ancestors|bloodline|family tree|father|mother|sire|dam|offspring)\b",
+        r"\bfamily\b|\b(?:parents?|pedigree|lineage|ancestors|bloodline|family tree|father|mother|sire|dam|dad|mum|mom|offspring)\b",
         r"^(?:family|pedigree|lineage|family tree|parents)\b(?! of .* (?:is|are))",
         about("family", ("female", "male", "batch")),
     ),
