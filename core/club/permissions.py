@@ -112,6 +112,6 @@ def may(standings: Iterable[Standing], area: Area) -> bool:
 
 
 def area_of(event: e.Event, *, own: bool) -> Area:
-    """The area of an event; `own` says whether the person it is for (the reservation's member) is the writer."""
+    """The area of an event; `own` says whether the person it is for (the reservation's or the wish's member) is the writer."""
     area = AREA[type(event)]
-    return Area.RESERVING_FOR_ANOTHER if area is Area.RESERVING and not own else area
+    return Area.RESERVING_FOR_ANOTHER if area in (Area.RESERVING, Area.WISHING) and not own else area

@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
 from core.club.decisions import ABOUT_PROMISES, CHECKS, Objection, objection, objection_to_undoing
-from core.club.permissions import AREA, Area, area_of, may
+from core.club.permissions import Area, area_of, may
 from core.club.visit import MovedOnError, Visit
-from core.events import Cancelled, Entry, Event, PersonId, Reserved, Source, StreamId, Voided, Wanted
+from core.events import Cancelled, Entry, Event, PersonId, Reserved, Source, StreamId, Voided, Wanted, WishAnswered
 from core.fishroom.club import bring_up_club
 from core.fishroom.replay import apply, bring_up, replay
 from core.fishroom.state import Fishroom
@@ -88,7 +88,7 @@ def record(
 
 def _not_allowed(visit: Visit, person: PersonId, club_id: str, proposals: Iterable[Proposal], today: date) -> Refused | None:
     for proposal in proposals:
-        area = _area(visit, person, proposal)
+        area = area_of(proposal.event, own=_own(visit, person, proposal))
         standings = visit.standings(person, club_id, _room_id(proposal.stream), today)
         if not proposal.received and not may(standings, area):
             return Refused("not_allowed", area=area)
@@ -245,17 +245,20 @@ def _live(room: Fishroom, proposal: Proposal, told: datetime, person: PersonId) 
     room.number = number
 
 
-def _area(visit: Visit, person: PersonId, proposal: Proposal) -> Area:
-    event = proposal.event
-    match event:
-        case Reserved() | Wanted():
-            return area_of(event, own=event.member == person)
-    number = getattr(event, "reservation", None)
-    room_id = _room_id(proposal.stream)
-    if number is None or room_id is None or AREA[type(event)] is not Area.RESERVING:
-        return area_of(event, own=True)
-    found = visit.room(room_id).reservations.get(number)
-    return area_of(event, own=found is not None and found.member == person)
+def _own(visit: Visit, person: PersonId, proposal: Proposal) -> bool:
+    """Whether the reservation or wish that the event is about is the person's own; what is about neither counts as own."""
+    kind, _, name = proposal.stream.partition(":")
+    match proposal.event:
+        case Reserved(member=member) | Wanted(member=member):
+            return member == person
+        case WishAnswered(wish=number):
+            wish = visit.club(name).wishes.get(number)
+            return wish is not None and wish.member == person
+    number = getattr(proposal.event, "reservation", None)
+    if number is None or kind != "fishroom":
+        return True
+    found = visit.room(name).reservations.get(number)
+    return found is not None and found.member == person
 
 
 def _room_id(stream: StreamId) -> str | None:

@@ -4,7 +4,7 @@ import pytest
 
 from core import events
 from core.club.permissions import AREA, MAY, Area, Standing, area_of, may
-from core.events import Event, Reserved, Voided
+from core.events import Event, Reserved, Voided, WishAnswered
 
 YES, NO = True, False
 TABLE: dict[str, tuple[bool, bool, bool, bool, bool, bool]] = {
@@ -68,3 +68,4 @@ def test_reserving_for_somebody_else_is_another_thing() -> None:
     reservation = Reserved(1, "bo", "A", 4)
     assert area_of(reservation, own=True) is Area.RESERVING
     assert area_of(reservation, own=False) is Area.RESERVING_FOR_ANOTHER
+    assert area_of(WishAnswered(1, "dropped"), own=False) is Area.RESERVING_FOR_ANOTHER
