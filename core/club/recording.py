@@ -251,8 +251,8 @@ def _own(visit: Visit, person: PersonId, proposal: Proposal) -> bool:
     match proposal.event:
         case Reserved(member=member) | Wanted(member=member):
             return member == person
-        case WishAnswered(wish=number):
-            wish = visit.club(name).wishes.get(number)
+        case WishAnswered(wish=answered):
+            wish = visit.club(name).wishes.get(answered)
             return wish is not None and wish.member == person
     number = getattr(proposal.event, "reservation", None)
     if number is None or kind != "fishroom":
