@@ -24,6 +24,8 @@ TRUSTED_C = (24.0, 29.0)
 HORIZON_DAYS = 120
 """No brood is looked at for longer than this."""
 STEPS_A_DAY = 4
+CERTAIN = 6.0
+"""So many standard deviations out, a chance is 0 or 1 to nine places and is not worked out."""
 WATER_ERROR = 0.044
 """Relative error of a duration from the water being known by a few readings: about 0.4 °C (common practice, no source)."""
 WITHIN_FEMALE = 0.6
@@ -183,12 +185,21 @@ def probability_released_by(
 
 @dataclass(frozen=True, slots=True)
 class _Clock:
-    """Days at 27 °C since the first possible spawning, for each Q10 that is thought possible."""
+    """Days at 27 °C since the first possible spawning, for each Q10 that is thought possible.
+
+    Every stage is read off the same clock, so what does not depend on the stage is worked out once.
+    """
 
     holding: Holding
     days: Floats
     passed: Floats
     """Q10 × days."""
+    log_since: Floats
+    """Log of the days at 27 °C since each possible spawning: Q10 × spawnings × days."""
+    fastest: Floats
+    """The most of that on each day: spawned first, at the fastest Q10."""
+    slowest: Floats
+    """The least: spawned last, at the slowest."""
     weights: Floats
 
     @classmethod
@@ -199,7 +210,10 @@ class _Clock:
         water = temperatures.between(holding.first, holding.first + HORIZON_DAYS)[None, :]
         steps = np.repeat(rates ** ((water - REFERENCE_C) / 10), STEPS_A_DAY, axis=1) / STEPS_A_DAY
         days = holding.first + np.arange(HORIZON_DAYS * STEPS_A_DAY + 1) / STEPS_A_DAY
-        return cls(holding, days, np.hstack([np.zeros((len(rates), 1)), np.cumsum(steps, axis=1)]), weights)
+        passed = np.hstack([np.zeros((len(rates), 1)), np.cumsum(steps, axis=1)])
+        starts = passed[:, : holding.days_before * STEPS_A_DAY + 1 : STEPS_A_DAY]
+        log_since = np.log(np.maximum(passed[:, None, :] - starts[:, :, None], 1e-9))
+        return cls(holding, days, passed, log_since, log_since[:, 0].max(axis=0), log_since[:, -1].min(axis=0), weights)
 
     def at_likely_q10(self, day: float) -> float:
         return float(np.interp(day, self.days, self.passed[len(self.weights) // 2]))
@@ -212,10 +226,13 @@ class _Clock:
 
     def reached(self, days_at_27: float, mean: float, spread: float) -> Floats:
         """P(stage reached by the start of each day), over every possible spawning day and Q10."""
-        starts = self.passed[:, : self.holding.days_before * STEPS_A_DAY + 1 : STEPS_A_DAY]
-        since = np.maximum(self.passed[:, None, :] - starts[:, :, None], 1e-9)
-        chance = normal_cdf((np.log(since) - log(days_at_27) - mean) / hypot(spread, WATER_ERROR))
-        return np.asarray(self.weights @ chance.mean(axis=1))
+        middle, deviation = log(days_at_27) + mean, hypot(spread, WATER_ERROR)
+        first = int(np.searchsorted(self.fastest, middle - CERTAIN * deviation))
+        last = int(np.searchsorted(self.slowest, middle + CERTAIN * deviation))
+        chance = np.zeros(len(self.days))
+        chance[first:last] = self.weights @ normal_cdf((self.log_since[..., first:last] - middle) / deviation).mean(axis=1)
+        chance[last:] = 1.0
+        return chance
 
     def window(self, stage: Figure) -> Window:
         """When a stage that depends on the eggs alone is reached."""

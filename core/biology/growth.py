@@ -23,6 +23,8 @@ MODEL_ERROR = 0.03
 OF_THE_FISHROOM = 0.5
 """Share of the variance of growth rates that is the fishroom's (feed, water), common to its batches (common practice, no
 source)."""
+COARSE = 10
+"""Every so many sizes are enough to find where the fish are."""
 HORIZON_DAYS = 900
 """Sizes not reached within this many days count as never reached."""
 Z90 = 1.6448536269514722
@@ -78,11 +80,11 @@ class Growth:
         """Mean length of the batch."""
         middle, deviation = self._line(warmth)
         scores = (-Z90, 0.0, Z90)
-        return Range(*(float(self._length(middle + score * deviation)) for score in scores))
+        return Range(*(float(self.length(middle + score * deviation)) for score in scores))
 
     def fish_mm(self, warmth: float) -> Range:
         """Length of a fish taken blindly from the batch."""
-        return _quantiles(self._grid(), self.shares_at_least(self._grid(), warmth))
+        return mixed_fish_mm([Part(1.0, self, warmth)])
 
     def mean_g(self, warmth: float) -> Range:
         """Mean weight of the batch."""
@@ -99,7 +101,7 @@ class Growth:
         """As `share_at_least`, for many sizes at once."""
         weights, scores = normal_scenarios(9)
         middle, deviation = self._line(warmth)
-        means = self._length(middle + scores * deviation)
+        means = self.length(middle + scores * deviation)
         return np.asarray(weights @ self._share(sizes_mm[None, :], means[:, None]))
 
     def scenarios(self, size_mm: float, warmth: float, count: int = 9) -> tuple[Floats, Floats]:
@@ -110,35 +112,23 @@ class Growth:
         """
         weights, scores = normal_scenarios(count)
         middle, deviation = self._line(warmth)
-        return weights, self._share(size_mm, self._length(middle + scores * deviation))
+        return weights, self._share(size_mm, self.length(middle + scores * deviation))
 
     def reaches(self, size_mm: float, share: float, temperatures: Temperatures, released: int, fish: int | None = None) -> Window:
         """The day (caller's count) on which this share of the batch is at least this long.
 
         `fish`: how many the batch counts; so few siblings are not spread exactly as the model says.
         """
+        return self.ahead(temperatures, released).reaches(size_mm, share, fish)
+
+    def ahead(self, temperatures: Temperatures, released: int) -> "Ahead":
+        """The growth foreseen day by day in this water, of which any number of sizes may be asked."""
         growth = self.profile.growth
         water = temperatures.between(released, released + HORIZON_DAYS)
         warmth = np.concatenate([[0.0], degree_days(water, growth.base_c.likely, growth.optimum_c.likely)])
-        reached = np.maximum.accumulate(self._reached(size_mm, share, warmth, fish))
-        days = released + np.arange(len(warmth), dtype=float)
-        return Window(*(_first(level, reached, days) for level in (0.05, 0.5, 0.95)))
+        return Ahead(self, released, *self._line(warmth), self._spreads())
 
-    def _reached(self, size_mm: float, share: float, warmth: Floats, fish: int | None) -> Floats:
-        """P(the share is reached) at each warmth, over the curve and the spread."""
-        middle, deviation = self._line(warmth)
-        if fish:
-            length = self._length(middle)
-            deviation = np.hypot(deviation, self._of_few(share, fish) * length / (self.asymptote_mm - length))
-        chances = []
-        for spread in self._spreads():
-            factor = 1 - spread * _score(share)
-            needed = size_mm / factor if factor > 0 else inf
-            transformed = -log(1 - needed / self.asymptote_mm) if needed < self.asymptote_mm else inf
-            chances.append(normal_cdf((middle - transformed) / deviation))
-        return np.asarray(np.mean(chances, axis=0))
-
-    def _of_few(self, share: float, fish: int) -> float:
+    def of_few(self, share: float, fish: int) -> float:
         """Relative standard deviation of the length that this share of so few siblings reaches (order statistics)."""
         density = exp(-(_score(share) ** 2) / 2) / sqrt(2 * pi)
         return self.spread * sqrt(share * (1 - share) / fish) / density
@@ -159,16 +149,14 @@ class Growth:
         """Mean and standard deviation of y at a warmth, the batch's wobble included."""
         tau = np.asarray(warmth, dtype=float)
         middle = self.start + self.rate * tau
-        length = self._length(middle)
+        length = self.length(middle)
         wobble = MODEL_ERROR * length / (self.asymptote_mm - length)
         variance = self.start_variance + 2 * tau * self.covariance + tau**2 * self.rate_variance + wobble**2
         return middle, np.sqrt(variance)
 
-    def _length(self, y: float | Floats) -> Floats:
+    def length(self, y: float | Floats) -> Floats:
+        """Length in mm at a y of the curve's straight line."""
         return self.asymptote_mm * -np.expm1(-np.maximum(y, 0.01))
-
-    def _grid(self) -> Floats:
-        return np.linspace(1.0, 1.5 * self.asymptote_mm, 200)
 
     def _line_seen(self, warmth: float, mean_mm: float, relative_variance: float) -> "Growth":
         """Conjugate update of (c, k) by one observation of y with known variance."""
@@ -193,6 +181,46 @@ class Growth:
         worth = self.spread_worth + fish - 1
         square = (self.spread_worth * self.spread**2 + (fish - 1) * coefficient**2) / worth
         return replace(self, spread=sqrt(square), spread_worth=worth)
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """A batch's growth foreseen: mean and standard deviation of y on each day from its release, and likely spreads."""
+
+    growth: Growth
+    released: int
+    middle: Floats
+    deviation: Floats
+    spreads: Floats
+
+    def reaches(self, size_mm: float, share: float, fish: int | None = None) -> Window:
+        """As `Growth.reaches`."""
+        score = _score(share)
+        lines = np.array([self._line_needed(size_mm, 1 - spread * score) for spread in self.spreads])
+        deviation = self.deviation if not fish else self._with_few(share, fish)
+        days = self._undecided(lines, deviation)
+        chances = normal_cdf((self.middle[days] - lines[:, None]) / deviation[days])
+        reached = np.maximum.accumulate(chances.mean(axis=0))
+        when = self.released + np.arange(days.start, days.stop, dtype=float)
+        return Window(*(_first(level, reached, when) for level in (0.05, 0.5, 0.95)))
+
+    def _line_needed(self, size_mm: float, factor: float) -> float:
+        """The y of a mean length of which `factor` is the size; infinite where the curve never gets there."""
+        needed = size_mm / factor if factor > 0 else inf
+        asymptote = self.growth.asymptote_mm
+        return -log(1 - needed / asymptote) if needed < asymptote else inf
+
+    def _with_few(self, share: float, fish: int) -> Floats:
+        length = self.growth.length(self.middle)
+        return np.hypot(self.deviation, self.growth.of_few(share, fish) * length / (self.growth.asymptote_mm - length))
+
+    def _undecided(self, lines: Floats, deviation: Floats) -> slice:
+        """The days from the last on which surely less than 5 % say yes to the first on which surely more than 95 % do."""
+        begun = self.middle - lines.min() > -Z90 * deviation
+        over = self.middle - lines.max() > Z90 * deviation
+        first = int(begun.argmax()) if begun.any() else len(begun) - 1
+        last = int(over.argmax()) if over.any() else len(over) - 1
+        return slice(max(0, first - 1), last + 1)
 
 
 def prior(profile: Profile, start_mm: Figure | None = None) -> Growth:
@@ -265,14 +293,18 @@ def mixed_scenarios(parts: Sequence[Part], size_mm: float, count: int = 9) -> tu
 
 
 def mixed_fish_mm(parts: Sequence[Part]) -> Range:
-    """Length of a fish taken blindly from the mixed stock."""
+    """Length of a fish taken blindly from the mixed stock; looked at closely only where nine in ten of them are."""
     sizes = np.linspace(1.0, 1.5 * max(part.growth.asymptote_mm for part in parts), 200)
-    shares = [part.share * part.growth.shares_at_least(sizes, part.warmth) for part in parts]
-    return _quantiles(sizes, np.asarray(np.sum(shares, axis=0)))
+    rough = _shares_at_least(parts, sizes[::COARSE])
+    longer, shorter = np.flatnonzero(rough > 0.95), np.flatnonzero(rough < 0.05)
+    near = sizes[COARSE * longer[-1] if len(longer) else 0 : COARSE * shorter[0] + 1 if len(shorter) else None]
+    shares = _shares_at_least(parts, near)
+    return Range(*(float(np.interp(-level, -shares, near)) for level in (0.95, 0.5, 0.05)))
 
 
-def _quantiles(sizes: Floats, share_at_least: Floats) -> Range:
-    return Range(*(float(np.interp(-level, -share_at_least, sizes)) for level in (0.95, 0.5, 0.05)))
+def _shares_at_least(parts: Sequence[Part], sizes_mm: Floats) -> Floats:
+    shares = [part.share * part.growth.shares_at_least(sizes_mm, part.warmth) for part in parts]
+    return np.asarray(np.sum(shares, axis=0))
 
 
 def _first(level: float, reached: Floats, days: Floats) -> float:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from core.biology import growth
-from core.biology.growth import Growth, Part
+from core.biology.growth import Ahead, Growth, Part
 from core.events import PlaceName
 from core.fishroom.state import Batch, Fishroom, Measurement, Stay
 from core.planning.brood_outlook import course_of
@@ -41,6 +41,10 @@ class Strand:
         """As the biology takes it, for one day."""
         temperatures = self.warmth.temperatures
         return Part(self.share, self.growth, growth.warmth_by(self.growth.profile, temperatures, self.released, day.toordinal()))
+
+    def ahead(self) -> Ahead:
+        """Its growth foreseen, as long as the water stays as usual."""
+        return self.growth.ahead(self.warmth.temperatures, self.released)
 
 
 def strands(room: Fishroom, batch: Batch, day: date) -> tuple[Strand, ...]:

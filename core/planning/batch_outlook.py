@@ -8,7 +8,7 @@ from datetime import date
 from typing import Literal
 
 from core.biology.days import Window
-from core.biology.growth import Range, mixed_fish_mm, mixed_share_at_least
+from core.biology.growth import Ahead, Part, Range, mixed_fish_mm, mixed_share_at_least
 from core.biology.size import mean_weight_g
 from core.events import BatchId
 from core.fishroom.state import Batch, Fishroom
@@ -62,7 +62,7 @@ def batch_outlook(room: Fishroom, batch: Batch, day: date) -> BatchOutlook:
     """Size and ready days of a batch as known on `day`."""
     species = profile(room.species_of(batch.strain))
     found = strands(room, batch, day)
-    now = [strand.part(day) for strand in found]
+    now, ahead = [strand.part(day) for strand in found], [strand.ahead() for strand in found]
     weights = [strand.growth.mean_g(part.warmth) for strand, part in zip(found, now, strict=True)]
     means = [strand.growth.mean_mm(part.warmth) for strand, part in zip(found, now, strict=True)]
     lengths = measured_on(batch, day)
@@ -75,7 +75,7 @@ def batch_outlook(room: Fishroom, batch: Batch, day: date) -> BatchOutlook:
         fish_mm=mixed_fish_mm(now),
         mean_mm=_weighted(found, means),
         mean_g=_weighted(found, weights),
-        ready={purpose: _ready(found, day, size_for(species, purpose)) for purpose in PURPOSES},
+        ready={purpose: _ready(ahead, now, size_for(species, purpose)) for purpose in PURPOSES},
         measured=lengths[-1].on if lengths else None,
         measurements=len(lengths),
         temperature_c=main.warmth.mean_c,
@@ -86,7 +86,8 @@ def batch_outlook(room: Fishroom, batch: Batch, day: date) -> BatchOutlook:
 
 def ready_days(room: Fishroom, batch: Batch, day: date, mm: float) -> ReadyDays:
     """When half, and when nine in ten, of the batch are at least `mm` long."""
-    return _ready(strands(room, batch, day), day, mm)
+    found = strands(room, batch, day)
+    return _ready([strand.ahead() for strand in found], [strand.part(day) for strand in found], mm)
 
 
 def size_for(species: Profile, purpose: Purpose) -> float:
@@ -114,21 +115,23 @@ def _weighted(found: Sequence[Strand], ranges: Sequence[Range]) -> Range:
     )
 
 
-def _ready(found: Sequence[Strand], day: date, mm: float) -> ReadyDays:
+def _ready(ahead: Sequence[Ahead], now: Sequence[Part], mm: float) -> ReadyDays:
+    """From each part's growth foreseen, and as it is today."""
+    shares = [part.share for part in now]
     return ReadyDays(
         mm,
-        half=DayWindow.of(_reaches(found, mm, HALF)),
-        most=DayWindow.of(_reaches(found, mm, MOST)),
-        share_now=mixed_share_at_least([strand.part(day) for strand in found], mm),
+        half=DayWindow.of(_reaches(ahead, shares, mm, HALF)),
+        most=DayWindow.of(_reaches(ahead, shares, mm, MOST)),
+        share_now=mixed_share_at_least(now, mm),
     )
 
 
-def _reaches(found: Sequence[Strand], mm: float, share: float) -> Window:
+def _reaches(ahead: Sequence[Ahead], shares: Sequence[float], mm: float, share: float) -> Window:
     """For several parts the days of each are weighted by its share, which is near enough for a plan."""
-    windows = [strand.growth.reaches(mm, share, strand.warmth.temperatures, strand.released) for strand in found]
+    windows = [each.reaches(mm, share) for each in ahead]
 
     def weighted(days: Sequence[float]) -> float:
-        return sum(strand.share * when for strand, when in zip(found, days, strict=True))
+        return sum(part * when for part, when in zip(shares, days, strict=True))
 
     return Window(
         weighted([window.earliest for window in windows]),
