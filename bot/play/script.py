@@ -66,6 +66,9 @@ class Script:
 
 
 _ABSOLUTE = re.compile(r"^(?:[A-Za-z]{3,9}\s+)?(\d{1,2})\s+([A-Za-z]{3,9})\s+(\d{4})(?:\s+(\d{1,2}):(\d{2}))?$")
+_ISO = re.compile(r"\b(\d{4})-(0[1-9]|1[0-2])-(\d{2})\b")
+_MONTH_FIRST = re.compile(r"\b(Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)[a-z]*\s+(\d{1,2}),?\s+(?=\d{4}\b)")
+"""Days are also written "2026-03-02" and "Mon Mar 2 2026"."""
 _RELATIVE = re.compile(r"^\+(\d+)\s*days?(?:\s+(\d{1,2}):(\d{2}))?$")
 _PRESS = re.compile(r"^(\S.*?) presses \[(.+)\]\s*$")
 _EDIT = re.compile(r"^(\S[^:]*?) edits: ?(.*)$")
@@ -131,6 +134,7 @@ def _person(text: str) -> Person:
 
 
 def _clock(text: str, number: int) -> Step:
+    text = _MONTH_FIRST.sub(r"\2 \1 ", _ISO.sub(lambda found: f"{int(found[3])} {MONTHS[int(found[2]) - 1]} {found[1]}", text))
     if found := _RELATIVE.match(text):
         at = time(int(found[2]), int(found[3])) if found[2] else None
         return Step("clock", number, days=int(found[1]), at=at)
@@ -158,7 +162,7 @@ def _expectation(line: str, number: int) -> Expectation | None:
         return Expectation("silent", first_line=number, last_line=number)
     for word in ("bot", "not"):
         if line.startswith(f"{word}:"):
-            return Expectation(word, line[4:].strip(), first_line=number, last_line=number)  # type: ignore[arg-type]
+            return Expectation(word, line[4:].strip(), first_line=number, last_line=number)
     if found := _TO.match(line):
         return Expectation("to", found[2].strip(), found[1], number, number)
     return None
