@@ -87,7 +87,7 @@ KEPT_AS_WRITTEN = ("noted", "named", "strain_added", "guest_added", "place_added
 
 
 def test_talk_of_the_trade_is_never_recorded(weir: Names) -> None:
-    """Each line was judged by a keeper: it tells nothing that belongs in the journal, or not enough of it."""
+    """Each line tells nothing that belongs in the journal, or not enough of it (judged by hand, one by one)."""
     for text in (HERE / "talk.txt").read_text("utf-8").splitlines():
         got = as_json(read(text, now=datetime.fromisoformat("2026-03-18T09:30"), by="Signe", names=weir))
         assert got["result"] != "events", text
