@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from bot.conversation.answering_club import CLUB_ANSWERS
-from bot.conversation.answering_outlook import OUTLOOK_ANSWERS
+from bot.conversation.answering_outlook import OUTLOOK_ANSWERS, unsexed
 from bot.conversation.here import NotClearError, here_of
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
-from bot.reading import Item, sample
+from bot.reading import Item, Names, sample
 from bot.replies import answers, asks, helping, refused, talk
 from core.club import Refused
 from core.club.permissions import Area, may
@@ -88,8 +88,14 @@ def history(scene: Scene, slots: Slots) -> list[Reply]:
 def helping_hand(scene: Scene, slots: Slots) -> list[Reply]:
     """What can be said."""
     names = scene.names()
-    keeper_says, buyer_says = ([one[0][0] for kind in kinds if (one := sample(kind, names, 1, 7))] for kinds in (KEEPER, BUYER))
+    keeper_says, buyer_says = ([said for kind in kinds if (said := _example(scene, kind, names))] for kinds in (KEEPER, BUYER))
     return [Reply(helping.text(keeper_says, buyer_says, keeper=scene.is_keeper, organiser="organiser" in scene.roles))]
+
+
+def _example(scene: Scene, kind: str, names: Names) -> str | None:
+    """A sentence of the kind that the writer may say: for somebody else only a keeper reserves."""
+    said = sample(kind, names, 5, 7)
+    return next((text for text, item in said if scene.is_keeper or "member" not in item.slots), None)
 
 
 def settings(scene: Scene, slots: Slots) -> list[Reply]:
@@ -114,5 +120,6 @@ ANSWERS: Mapping[str, Answer] = {
     "settings": Answer(Area.SEEING_THE_SHELF, settings),
     "people": Answer(Area.SEEING_THE_SHELF, people),
     **{kind: Answer(Area.SEEING_THE_ROOM, give) for kind, give in OUTLOOK_ANSWERS.items()},
+    "unsexed_needed": Answer(Area.SEEING_THE_SHELF, unsexed),
     **{kind: Answer(Area.SEEING_THE_SHELF, give) for kind, give in CLUB_ANSWERS.items()},
 }

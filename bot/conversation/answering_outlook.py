@@ -13,7 +13,7 @@ from bot.conversation.mornings import due_list
 from bot.conversation.scene import Scene
 from bot.replies import food, outlooks
 from bot.replies import kin as kin_words
-from core.biology import transport
+from core.biology import sex_ratio, transport
 from core.fishroom.state import Batch, Fishroom
 from core.planning import kin
 from core.planning.outlook import batch_outlook, brood_outlook, male_share, unsexed_needed
@@ -100,18 +100,16 @@ def batch_of_strain(room: Fishroom, strain: str) -> Batch:
 
 
 def unsexed(scene: Scene, slots: Slots) -> list[Reply]:
-    """How many unsexed fish to take for at least so many males and females."""
+    """How many unsexed fish to take for at least so many males and females; a keeper's own fish say how many males to expect."""
     males, females = int(slots.get("males") or 0), int(slots.get("females") or 0)
     certainty = float(slots.get("certainty") or USUAL_CERTAINTY)
-    room = scene.room
+    room = scene.room if scene.is_keeper else None
     batch = next(iter(room.live_batches()), None) if room else None
-    if slots.get("batch"):
+    if room is not None and slots.get("batch"):
         batch = here_of(scene).batch(slots["batch"])
     if room is not None and batch is not None:
         count, belief = unsexed_needed(room, batch, males, females, certainty), male_share(room, batch)
     else:
-        from core.biology import sex_ratio
-
         belief = sex_ratio.prior(profile("general"))
         count = sex_ratio.unsexed_needed(males, females, certainty, belief)
     return [Reply(outlooks.unsexed(males, females, certainty, count, belief.mean))]
@@ -156,7 +154,6 @@ OUTLOOK_ANSWERS: Mapping[str, Callable[[Scene, Slots], list[Reply]]] = {
     "ration": ration,
     "water": water_answer,
     "bagging": bagging,
-    "unsexed_needed": unsexed,
     "relatedness": relatedness,
     "pairings": pairings,
     **PAPER_ANSWERS,

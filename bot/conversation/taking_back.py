@@ -64,7 +64,7 @@ def turned(scene: Scene, done: Recorded, said: str, entries: Sequence[Entry], bu
     telling.tell_others(scene, done)
     scene.stirred |= {entry.stream.partition(":")[2] for entry in done.entries if entry.stream.startswith("fishroom:")}
     more, rows, _ = following.follow_up(scene, done)
-    now = [in_it_now(batch) for batch in counted_in(scene, entries)]
+    now = [line for batch in counted_in(scene, entries) if (line := in_it_now(batch)) not in said]
     return Reply("\n".join([said, *now, *more]), tuple(tuple(row) for row in [*rows, button] if row))
 
 

@@ -22,8 +22,9 @@ def invite(
     """A one-time code into the club. Organisers and keepers invite; only an organiser makes organisers."""
     asked = frozenset(roles)
     standings = visit.standings(person, club_id, room_id, today)
-    if not may(standings, Area.INVITING) or ("organiser" in asked and not may(standings, Area.CLUB)):
-        return Refused("not_allowed", area=Area.INVITING)
+    for area in (Area.INVITING, *((Area.CLUB,) if "organiser" in asked else ())):
+        if not may(standings, area):
+            return Refused("not_allowed", area=area)
     return invite_by_house(visit, person, club_id, now, asked, name)
 
 
