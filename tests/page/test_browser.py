@@ -7,6 +7,7 @@ import os
 import re
 import shutil
 import subprocess
+import tarfile
 import tempfile
 from collections.abc import Iterator
 from datetime import timedelta
@@ -248,7 +249,10 @@ def axe_core() -> str:
                 packed = subprocess.run(command, cwd=folder, capture_output=True, text=True, timeout=60, check=True)
             except (subprocess.CalledProcessError, subprocess.TimeoutExpired):
                 pytest.skip("the npm registry cannot be reached to fetch axe-core")
-            shutil.unpack_archive(Path(folder) / json.loads(packed.stdout)[0]["filename"], folder, filter="data")
-            whole = shutil.copy(Path(folder) / "package" / "axe.min.js", f"{kept}.{os.getpid()}")
-            Path(whole).replace(kept)  # in one go, so that nobody reads half of it
+            with tarfile.open(Path(folder) / json.loads(packed.stdout)[0]["filename"]) as archive:
+                script = archive.extractfile("package/axe.min.js")
+                assert script is not None
+                whole = Path(f"{kept}.{os.getpid()}")
+                whole.write_bytes(script.read())
+        whole.replace(kept)  # in one go, so that nobody reads half of it
     return kept.read_text(encoding="utf-8")

@@ -98,12 +98,12 @@ def test_what_failed_is_tried_again_at_the_time_given(store: Store, now: datetim
         assert claim(tx, now + 50 * MINUTE) == []
 
 
-@pytest.mark.parametrize(("kind", "state"), [("digest", "uncertain"), ("post", "uncertain"), ("alert", "due"), ("notice", "due")])
+@pytest.mark.parametrize(("sort", "state"), [("digest", "uncertain"), ("post", "uncertain"), ("alert", "due"), ("notice", "due")])
 def test_after_a_crash_a_digest_is_never_repeated_and_an_alert_never_lost(
-    store: Store, now: datetime, kind: Kind, state: str
+    store: Store, now: datetime, sort: Kind, state: str
 ) -> None:
     with store.write() as tx:
-        put(tx, "a", now, kind)
+        put(tx, "a", now, sort)
         claim(tx, now)
     with store.write() as tx:
         assert tx.deliveries.recover(now + timedelta(seconds=59)) == 0
