@@ -182,6 +182,9 @@ class Facts:
     ) -> str | Trouble | None:
         """Where something goes: the place after "to" or "into", else the last that is not where it comes from."""
         spots = [n for n in self.where("place") if n not in self.used and self.before(n) not in FROM]
+        sources = [n for n in spots if n + 2 in spots and self.tokens[n + 1].text in TO]
+        self.used.update(sources)
+        spots = [n for n in spots if n not in sources]
         aimed = [n for n in spots if self.before(n) in TO or (n and self.tokens[n - 1].kind == "arrow")]
         inside = [n for n in spots if self.before(n) in prepositions]
         for chosen in (aimed, inside, spots):

@@ -120,6 +120,12 @@ def _release(facts: Facts) -> str:
 def _lose(facts: Facts) -> str:
     """ "f6 lost them" is a brood, "lost f6" a fish; "f6 lost …" of anything else is not understood."""
     fish, verb = facts.where("fish"), facts.verb_at()
+    numbered = [quantity for quantity in facts.quantities if quantity.bare]
+    hers = (
+        len(numbered) == len(facts.quantities) == 1 and numbered[0].end <= verb and str(numbered[0].value) in facts.names.females
+    )
+    if hers and not fish and facts.has("brood_word", "egg", "lot") and not facts.where("batch", "place"):
+        return "lose_brood"
     if not fish or any(n > verb for n in fish):
         return "lose"
     brood = facts.has("brood_word", "egg", "batch_word") and not facts.quantities

@@ -99,7 +99,7 @@ def _bare_verb(last: Sentence, following: Sentence) -> bool:
 def _bare_place(last: Sentence, following: Sentence) -> bool:
     """ "Stripped 6, 24 fry. Box 2": where they went."""
     verbs = {verb_of(token) for token in last.tokens} & {"strip", "move", "split", "join"}
-    only = all(token.kind in ("place", "punct") or token.has("filler") for token in following.tokens)
+    only = all(token.kind in ("place", "punct") or token.has("filler", "lot", "all", "they") for token in following.tokens)
     return (
         bool(verbs)
         and only
