@@ -89,6 +89,11 @@ class Siege:
     def start(self) -> BaseProcess:
         return start(self.double.base_url, self.url, self.log)
 
+    def usual_start(self) -> float:
+        """Seconds that a start takes on this machine today."""
+        starts = sorted(self.tally.start_ms[-9:]) or [500.0]
+        return starts[len(starts) // 2] / 1000
+
     def load(self) -> None:
         """What the keepers write before the next kill, and something that is to be sent to them."""
         if len(self.double.updates) + self.pending < BACKLOG:
@@ -113,7 +118,7 @@ class Siege:
         process = self.start()
         match self.chance.randint(0, 3):
             case 0:  # anywhere in the start and the first moments
-                await asyncio.sleep(self.chance.uniform(0.0, 0.5))
+                await asyncio.sleep(self.chance.uniform(0.0, 2.0) * self.usual_start())
             case 1:  # as soon as it listens
                 with suppress(TimeoutError):
                     await self.double.until(lambda: self.double.count("getUpdates") > polls, 5)
@@ -122,7 +127,7 @@ class Siege:
             case _:  # among its answers
                 wanted = answers + self.chance.randint(1, 6)
                 with suppress(TimeoutError):
-                    await self.double.until(lambda: self.double.count("sendMessage") >= wanted, 1.5)
+                    await self.double.until(lambda: self.double.count("sendMessage") >= wanted, 8)
                 await asyncio.sleep(self.chance.uniform(0.0, 0.01))
         self.tally.exits += process.exitcode is not None
         process.kill()
