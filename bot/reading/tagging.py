@@ -162,6 +162,8 @@ def _trade(run: Run, n: int) -> int:
     if run.text(n) in run.names.place_heads and length <= 1 and not run.means(n) & set(PLACE_TYPES):
         run.out.append(run.span(n, 1, "place", Spot(None, run.text(n), run.text(n)), run.means(n) - {"thing"}))
         return 1
+    if length > 1 and run.text(n + length - 1) == "on" and days.find(run.flat, run.offsets[n + length - 1]) is not None:
+        length -= 1
     if not length:
         return 0
     phrase = " ".join(token.text for token in run.tokens[n : n + length])
@@ -232,7 +234,9 @@ def _degrees(run: Run, n: int) -> int:
         return 0
     behind = [token for token in run.out if token.text not in _READS_AT]
     before = behind[-1] if behind else before
-    if not (before.kind == "place" or before.has("temp_c") or _after_volume(behind) or _after_water(behind, number.number, letter)):
+    if not (
+        before.kind == "place" or before.has("temp_c") or _after_volume(behind) or _after_water(behind, number.number, letter)
+    ):
         return 0
     run.out.append(run.span(n, 2, "suffixed", (number.number, letter)))
     return 2
