@@ -22,6 +22,10 @@ _LEADING = frozenset([
     "now", "please", "also", "came", "came in", "joined", "arrived", "&", "+", ",", ":", "-", "bought", "someone", "somebody", "gave", "given",
     "here", "my", "our", "young", "holds", "theres", "one", "went", "went in", "went into", "live", "lives", "live in", "swim", "swim in", "fish",
 ])  # fmt: skip
+_LONGEST_SOURCE = 4
+_ENDS = frozenset(["number", "length", "place", "strain", "profile", "sex", "day", "litres", "count"])
+_OVER = frozenset([",", ";", ":", ".", "in", "into", "to", "and", "for"])
+_ARTICLES = frozenset(["the", "a", "an", "my", "our"])
 _MOST = 60
 """More breeders of one sex are not believed."""
 
@@ -39,16 +43,18 @@ class _Seen:
 
 def new_fish(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     """The fish that the sentence says are there, or None."""
-    seen = _seen(tokens)
+    rest, source = without_source(tokens, scene)
+    seen = _seen(rest)
     if seen is None or (re.search(r"\bmoved\b(?! in)", flat) or re.search(r"\bgave\b(?! (?:me|us)\b)", flat)):
         return None
-    if any(row.get("strain") == seen.strain for row in scene.names.batches.values()):
+    if source is None and any(row.get("strain") == seen.strain for row in scene.names.batches.values()):
         return None
     on = scene.now.date().isoformat()
     if seen.young is not None:
         partial = Partial("batch_joined", {"strain": seen.strain, "count": seen.young, "on": on})
         partial.put("to", seen.place)
         partial.put("mean_mm", seen.mm)
+        partial.put("origin", source)
         return [partial]
     found = []
     for sex, count in seen.sexes:
@@ -58,8 +64,25 @@ def new_fish(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] 
         partial = Partial("joined", {"sex": sex, "strain": seen.strain, "on": on})
         partial.put("to", seen.place)
         partial.put("count", count if count > 1 else None)
+        partial.put("origin", source)
         found.append(partial)
     return found or None
+
+
+def without_source(tokens: Sequence[Token], scene: Scene) -> tuple[list[Token], str | None]:
+    """The sentence without "from the auction" or "from Finn's friend", and whom or what it names, as it was written."""
+    begins = next((n for n, token in enumerate(tokens) if token.text == "from"), None)
+    if begins is None:
+        return list(tokens), None
+    ends = begins + 1
+    while ends < len(tokens) and ends - begins <= _LONGEST_SOURCE and tokens[ends].kind not in _ENDS and tokens[ends].text not in _OVER:
+        ends += 1
+    named = [token for token in tokens[begins + 1 : ends] if token.text not in _ARTICLES]
+    if not named:
+        return list(tokens), None
+    if all(token.kind == "member" for token in named):
+        return [*tokens[:begins], *tokens[ends:]], str(named[0].value)
+    return [*tokens[:begins], *tokens[ends:]], scene.text[named[0].start : named[-1].end].strip()
 
 
 def _seen(tokens: Sequence[Token]) -> _Seen | None:
@@ -73,6 +96,8 @@ def _seen(tokens: Sequence[Token]) -> _Seen | None:
         match token.kind:
             case "number" if isinstance(token.value, int) and waiting is None:
                 waiting = token.value
+            case "sex" if token.value == "unsexed":
+                young = True
             case "sex" if token.value in ("female", "male"):
                 count = waiting if waiting is not None else 1 if n and tokens[n - 1].text in ("a", "an", "one") else None
                 if count is None or not 1 <= count <= _MOST:
