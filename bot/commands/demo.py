@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import os
+import stat
 import sys
 import tempfile
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import TextIO
 
 from bot.clock import WallClock
 from bot.conversation import Conversation
@@ -36,7 +39,7 @@ def run(options: argparse.Namespace) -> int:
             name = options.name or next(iter(ids))
             if name not in ids:
                 raise ValueError(f"--as {name}: the demo club has {', '.join(ids)}")
-            if not sys.stdin.isatty():
+            if brings_words(sys.stdin):
                 return piped(conversation, ids[name], sys.stdin)
             if options.terminal:
                 return talk(conversation, ids[name], name)
@@ -54,6 +57,11 @@ def seed(store: Store, now: datetime) -> dict[str, str]:
     stage.leap(now - timedelta(minutes=1))
     stage.unasked()
     return dict(stage.ids)
+
+
+def brings_words(stdin: TextIO) -> bool:
+    """Whether messages come in by a pipe or from a file; a keyboard, or nothing at all (/dev/null), opens the page."""
+    return not stat.S_ISCHR(os.fstat(stdin.fileno()).st_mode)
 
 
 def piped(conversation: Conversation, person: str, lines: Iterable[str]) -> int:

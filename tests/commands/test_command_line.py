@@ -1,6 +1,7 @@
 """What a stranger types at the command line, and what comes back."""
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -8,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from bot.__main__ import COMMANDS, main
+from bot.commands.demo import brings_words
 
 SCRIPT = """club: Pebble Shore; zone Europe/Oslo; units metric; dates DMY
 people: Runa keeper
@@ -126,3 +128,10 @@ def test_the_demo_answers_what_a_keeper_asks_in_plain_words() -> None:
     for wanted in ("Strip window", "to do", "Batch C", "Tub", "inbreeding", "a day", "unsexed fish"):
         assert wanted in run.stdout
     assert "nothing to record" not in run.stdout
+
+
+def test_the_demo_is_piped_into_by_a_file_and_opens_its_page_where_nothing_comes(tmp_path: Path) -> None:
+    (tmp_path / "words").write_text("what is due", encoding="utf-8")
+    with (tmp_path / "words").open() as words, Path(os.devnull).open() as nothing:
+        assert brings_words(words)
+        assert not brings_words(nothing)
