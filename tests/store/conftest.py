@@ -1,3 +1,5 @@
+"""Stores for the tests, on SQLite and where there is a server on PostgreSQL, and an event to tell."""
+
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator

@@ -1,3 +1,5 @@
+"""The whole book goes into one file and comes back, on either database; what is damaged is refused."""
+
 from __future__ import annotations
 
 import gzip

@@ -1,3 +1,5 @@
+"""The journal is appended to in order, never changed, and says what was said before."""
+
 from __future__ import annotations
 
 from collections.abc import Callable

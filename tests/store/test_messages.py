@@ -1,3 +1,5 @@
+"""Messages kept, deliveries claimed, drafts and memory: each once, also after a crash."""
+
 from __future__ import annotations
 
 from datetime import datetime, timedelta

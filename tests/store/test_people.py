@@ -1,3 +1,5 @@
+"""People, sessions, invitations and clubs; who is forgotten leaves nothing behind."""
+
 from __future__ import annotations
 
 from dataclasses import replace

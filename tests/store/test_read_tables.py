@@ -1,3 +1,5 @@
+"""The read tables say what the journal says, and are thrown away where they may not."""
+
 from __future__ import annotations
 
 from collections.abc import Callable

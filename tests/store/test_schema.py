@@ -1,3 +1,5 @@
+"""A fresh database and a migrated one have the same shape; a newer one is left alone."""
+
 from __future__ import annotations
 
 import sqlite3

@@ -1,3 +1,5 @@
+"""What has served its time is removed, and nothing else."""
+
 from __future__ import annotations
 
 from collections.abc import Callable
