@@ -32,6 +32,13 @@ def moment_of(zone: ZoneInfo, day: date, local_time: time) -> datetime | None:
     return _first_showing(zone, datetime.combine(day, local_time.replace(tzinfo=None)))
 
 
+def day_of_hour(zone: ZoneInfo, local_time: time, now: datetime, late: timedelta) -> date | None:
+    """The local day on which it is `local_time` at `now` (aware), or was at most `late` ago; else None."""
+    today = now.astimezone(zone).date()
+    due = moment_of(zone, today, local_time)
+    return today if due is not None and due <= now <= due + late else None
+
+
 def next_morning(zone: ZoneInfo, local_time: time, after: datetime) -> datetime:
     """The next moment (UTC) strictly later than `after` (aware) that is somebody's morning at `local_time` in `zone`."""
     return next(moment for moment in _mornings(zone, local_time, after) if moment > after)

@@ -87,7 +87,7 @@ def digest_now(
     if not clubs:
         return None
     today = now.astimezone(ZoneInfo(person.zone or clubs[0].zone)).date()
-    style = style_of(person, clubs[0], visit, today)
+    style = style_of(visit, clubs[0], today, person)
     if not door and (where := door_of(visit, person_id)):
         door, chat = where.door, where.chat
     parts: list[str] = []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from datetime import date, datetime, time, timedelta
-from typing import Any, cast
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.conversation.handing_over import contact, keepers_papers
@@ -12,9 +12,8 @@ from bot.conversation.message import Button, Reply, drawn
 from bot.conversation.plain import to_plain
 from bot.conversation.scene import style_of
 from bot.conversation.sending import send
-from bot.mornings import moment_of
+from bot.mornings import day_of_hour
 from bot.replies import orders, reminders, selling
-from bot.replies.words import Style
 from core.club import Proposal, Visit
 from core.club.recording import append_by_house
 from core.events import WishOffered
@@ -26,6 +25,7 @@ from core.store.clubs import Club
 
 EVENING = time(18)
 LATE = timedelta(hours=5)
+"""What is said at an hour of the club's day is said so much later at most."""
 TOLD_LAPSED = timedelta(days=2)
 """A hold that lapsed longer ago is no news."""
 
@@ -33,10 +33,8 @@ TOLD_LAPSED = timedelta(days=2)
 def evening_reminders(visit: Visit, now: datetime) -> None:
     """Tell buyers (and keepers) the evening before what is fetched, where, and what to bring."""
     for club in visit.tx.clubs.all():
-        zone = ZoneInfo(club.zone)
-        today = now.astimezone(zone).date()
-        evening = moment_of(zone, today, EVENING)
-        if evening is None or not evening <= now <= evening + LATE:
+        today = day_of_hour(ZoneInfo(club.zone), EVENING, now, LATE)
+        if today is None:
             continue
         for room in visit.overview(club.id).promising():
             for one in room.reservations.values():
@@ -46,14 +44,14 @@ def evening_reminders(visit: Visit, now: datetime) -> None:
 
 def _remind(visit: Visit, club: Club, room: Fishroom, one: Reservation, today: date, now: datetime) -> None:
     """The buyer is told what to fetch where, the keeper gets the papers."""
-    style = style_of(visit.person(one.member), club, visit, today)
+    style = style_of(visit, club, today, visit.person(one.member))
     text = reminders.pickup_tomorrow(one, room, visit.keeper_name(room.id), contact(visit, room, one, one.member), style)
     key = f"pickup:{room.id}:{one.number}:{one.pickup}:{one.at or ''}"
     send(visit, club, one.member, key, "notice", Reply(text), now)
     buyer = visit.person(one.member)
     for keeper in visit.keepers(room.id):
         if keeper != one.member and visit.tx.deliveries.by_key(f"{key}:{keeper}") is None:
-            style = style_of(visit.person(keeper), club, visit, today)
+            style = style_of(visit, club, today, visit.person(keeper))
             sheets = keepers_papers(visit, club, room, one, today, style)
             text = reminders.handing_over_tomorrow(one, room, buyer.name, contact(visit, room, one, keeper), style)
             reply = drawn([Reply(text, drawings=sheets)])[0]
@@ -67,10 +65,8 @@ POST_DAY, POST_AT = 6, time(10)
 def weekly_posts(visit: Visit, now: datetime) -> None:
     """Post what the club has to its groups, once a week."""
     for club in visit.tx.clubs.all():
-        zone = ZoneInfo(club.zone)
-        today = now.astimezone(zone).date()
-        due = moment_of(zone, today, POST_AT)
-        if today.weekday() != POST_DAY or due is None or not due <= now <= due + LATE:
+        today = day_of_hour(ZoneInfo(club.zone), POST_AT, now, LATE)
+        if today is None or today.weekday() != POST_DAY:
             continue
         for door, chat in visit.tx.clubs.groups(club.id):
             visit.tx.deliveries.put(
@@ -91,7 +87,7 @@ def shelf_post(visit: Visit, club: Club, now: datetime, today: date) -> str:
     rows = [row for room in rooms for row in shelf_rows(room, Now(today, now, level_of(state)))]
     strains = {key: strain.name for key, strain in visit.strains_of_club(club.id).items()}
     keepers = {room.id: visit.keeper_name(room.id) for room in rooms}
-    style = Style(today, cast(Any, club.date_order), cast(Any, club.units), state.settings.get("currency", "EUR"))
+    style = style_of(visit, club, today)
     wanted = [orders.wish(one, style, strains.get(one.strain, one.strain)) for one in waiting(state, today)]
     return selling.weekly_post(rows, style, strains, keepers, wanted)
 
@@ -117,7 +113,7 @@ def _ask(visit: Visit, club: Club, room: Fishroom, offer: NextOffer, now: dateti
     event = WishOffered(wish.number, offer.room, offer.batch, offer.count, offer.until)
     append_by_house(visit, wish.member, [Proposal(f"club:{club.id}", event, today)], now)
     person = visit.person(wish.member)
-    style = style_of(person, club, visit, today)
+    style = style_of(visit, club, today, person)
     local = offer.until.astimezone(ZoneInfo(person.zone or club.zone))
     text = orders.offer_to_wish(
         offer, style, room, visit.keeper_name(room.id), f"{style.day(local.date())} {style.clock(local.time())}"
@@ -192,7 +188,7 @@ def open_shortfalls(
     """Promises that are still short, recalled to a keeper every morning until they are settled."""
     if not visit.is_keeper(person, room.id) or not any(one.open_at(now) for one in room.reservations.values()):
         return [], []
-    style = style_of(visit.person(person), club, visit, now.astimezone(ZoneInfo(club.zone)).date())
+    style = style_of(visit, club, now.astimezone(ZoneInfo(club.zone)).date(), visit.person(person))
     found = shortfalls(room, Now(style.today, now, level_of(visit.club(club.id))))
     names = visit.names(club.id)
     lines = [orders.shortfall_for_keeper(short, style, room, names) for short in found]
@@ -206,7 +202,7 @@ def lapsed_holds(visit: Visit, now: datetime) -> None:
             for one in room.reservations.values():
                 until = one.hold_until
                 if one.status == "unconfirmed" and until is not None and now - TOLD_LAPSED < until <= now:
-                    style = style_of(visit.person(one.member), club, visit, now.astimezone(ZoneInfo(club.zone)).date())
+                    style = style_of(visit, club, now.astimezone(ZoneInfo(club.zone)).date(), visit.person(one.member))
                     text = reminders.lapsed(one, room, visit.keeper_name(room.id), style)
                     send(visit, club, one.member, f"lapsed:{room.id}:{one.number}", "notice", Reply(text), now)
 
@@ -220,7 +216,7 @@ def tell_shortfalls(
     names = visit.names(club.id)
     for room, short in found:
         for keeper in visit.tx.clubs.keepers(room.id):
-            style = style_of(visit.person(keeper), club, visit, now.today)
+            style = style_of(visit, club, now.today, visit.person(keeper))
             text = orders.shortfall_for_keeper(short, style, room, names)
             buttons = choices(visit, club, room, short, keeper, now.moment)
             if keeper == writer:

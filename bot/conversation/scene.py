@@ -74,7 +74,7 @@ class Scene:
     @cached_property
     def style(self) -> Style:
         """How the member reads dates, lengths and money."""
-        return style_of(self.person, self.club, self.visit, self.today)
+        return style_of(self.visit, self.club, self.today, self.person)
 
     @property
     def source(self) -> Source:
@@ -196,12 +196,12 @@ class Scene:
         return Button(label, made)
 
 
-def style_of(person: Person, club: ClubRow, visit: Visit, today: date) -> Style:
-    """A person's way of reading: their own choices over the club's."""
+def style_of(visit: Visit, club: ClubRow, today: date, person: Person | None = None) -> Style:
+    """How a person reads: their own choices over the club's; without a person, how the club does."""
     return Style(
         today,
-        cast(Any, person.date_order or club.date_order),
-        cast(Any, person.units or club.units),
+        cast(Any, (person and person.date_order) or club.date_order),
+        cast(Any, (person and person.units) or club.units),
         visit.club(club.id).settings.get("currency", club.prefs.get("currency", "USD" if club.units == "us" else "EUR")),
     )
 

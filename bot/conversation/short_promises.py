@@ -6,20 +6,18 @@ The keeper is told at once, with the choices; a slip that is taken back in the m
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from bot.conversation.message import Reply
-from bot.conversation.ordering import EVENING
+from bot.conversation.ordering import EVENING, LATE
 from bot.conversation.scene import style_of
 from bot.conversation.sending import send
-from bot.mornings import moment_of
+from bot.mornings import day_of_hour, moment_of
 from bot.replies import orders
 from core.club import Visit
 from core.planning.promises import Now, level_of, shortfalls
 from core.store.clubs import Club
-
-LATE = timedelta(hours=5)
 
 
 def evening_of(visit: Visit, club: Club, now: datetime) -> Iterator[datetime]:
@@ -33,14 +31,13 @@ def evening_of(visit: Visit, club: Club, now: datetime) -> Iterator[datetime]:
 def tell_buyers(visit: Visit, now: datetime) -> None:
     """Once each evening: every promise that is short, to whom it was made; each only once, unless it gets worse or better."""
     for club in visit.tx.clubs.all():
-        today = now.astimezone(ZoneInfo(club.zone)).date()
-        evening = next(evening_of(visit, club, now), None)
+        today = day_of_hour(ZoneInfo(club.zone), EVENING, now, LATE)
         told = f"short:{club.id}"
-        if evening is None or not evening <= now <= evening + LATE or visit.tx.kept.get(told) == today.isoformat():
+        if today is None or visit.tx.kept.get(told) == today.isoformat():
             continue
         visit.tx.kept.set(told, today.isoformat())
         for room in visit.overview(club.id).promising():
             for short in shortfalls(room, Now(today, now, level_of(visit.club(club.id)))):
                 one = short.reservation
-                text = orders.shortfall_for_buyer(short, style_of(visit.person(one.member), club, visit, today), room)
+                text = orders.shortfall_for_buyer(short, style_of(visit, club, today, visit.person(one.member)), room)
                 send(visit, club, one.member, f"short:{room.id}:{one.number}:{short.can}:{one.count}", "notice", Reply(text), now)

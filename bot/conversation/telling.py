@@ -10,6 +10,7 @@ from bot.conversation.message import Attachment, Button, Reply
 from bot.conversation.scene import Scene, style_of
 from bot.conversation.sending import send
 from bot.replies import naming, notices, recorded, watering
+from bot.replies.words import Style
 from core import events as e
 from core.biology.water import Urgency
 from core.club import Recorded
@@ -93,8 +94,8 @@ def found_in(entry: Entry, room: Fishroom) -> Reservation | None:
     return room.reservations.get(number) if number is not None else None
 
 
-def _style(scene: Scene, person: str) -> Any:
-    return style_of(scene.visit.person(person), scene.club, scene.visit, scene.today)
+def _style(scene: Scene, person: str) -> Style:
+    return style_of(scene.visit, scene.club, scene.today, scene.visit.person(person))
 
 
 def _reserved(scene: Scene, entry: Entry, room: Fishroom) -> None:

@@ -14,7 +14,6 @@ from bot.page.talk import Talker
 from bot.replies.words import Style
 from core.events import PersonId
 from core.store import Store, Transaction
-from core.store.clubs import Club
 from core.store.people import Person
 from core.store.secret import token
 
@@ -37,11 +36,10 @@ class Seat:
     zone: ZoneInfo
     dates: Literal["DMY", "MDY"]
     units: Literal["metric", "us"]
-    currency: str
 
     def style(self, clock: Clock) -> Style:
-        """How they read, today."""
-        return Style(clock.now().astimezone(self.zone).date(), self.dates, self.units, self.currency)
+        """How they read days and lengths, today."""
+        return Style(clock.now().astimezone(self.zone).date(), self.dates, self.units)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,19 +104,6 @@ class Seats:
             found = tx.people.get(person) if person else None
             return _seat(tx, found) if found and not found.forgotten else None
 
-    def style(self, club: str, seat: Seat | None) -> Style:
-        """How a visitor of the club reads: who sits here in their own manner, a stranger in the club's."""
-        if seat is not None:
-            return seat.style(self.clock)
-        with self.store.read() as tx:
-            found = tx.clubs.get(club)
-        if found is None:
-            return Style(self.clock.now().date())
-        today = self.clock.now().astimezone(ZoneInfo(found.zone)).date()
-        return Style(
-            today, cast(Literal["DMY", "MDY"], found.date_order), cast(Literal["metric", "us"], found.units), _currency(found)
-        )
-
     def address(self, seat: Seat, room: str) -> None:
         """From now on the member speaks of this fishroom."""
         with self.store.write() as tx:
@@ -151,7 +136,6 @@ def _seat(tx: Transaction, person: Person) -> Seat | None:
         zone=ZoneInfo(person.zone or club.zone),
         dates=cast(Literal["DMY", "MDY"], person.date_order or club.date_order),
         units=cast(Literal["metric", "us"], person.units or club.units),
-        currency=_currency(club),
     )
 
 
@@ -159,7 +143,3 @@ def _external(tx: Transaction, person: PersonId) -> str:
     """How the conversation knows them at this door: always the same, however many devices they use."""
     known = [identity.external for identity in tx.people.identities(person) if identity.door == DOOR]
     return known[0] if known else f"page-{person}"
-
-
-def _currency(club: Club) -> str:
-    return str(club.prefs.get("currency", "EUR"))

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from zoneinfo import ZoneInfo
+
+from bot.conversation.scene import style_of
 from bot.page import words
 from bot.page.base import Page, RefusalError
 from bot.page.shelf import ShelfRow, read_sieve, sift, strains_of
 from bot.page.shelf_rows import photos_on
 from bot.replies.words import Style
+from core.club import Visit
 
 
 class Shelf(Page):
@@ -22,9 +26,12 @@ class Shelf(Page):
                     return str(club.id)
         raise RefusalError(401, words.NO_SHELF)
 
-    def style(self, club: str) -> Style:
+    def style(self, visit: Visit, club_id: str) -> Style:
         """How the visitor reads; a stranger as the club does."""
-        return self.context.seats.style(club, self.seat)
+        club = visit.tx.clubs.get(club_id)
+        person = visit.person(self.seat.person) if self.seat else None
+        zone = ZoneInfo((person.zone if person else None) or club.zone)
+        return style_of(visit, club, self.context.clock.now().astimezone(zone).date(), person)
 
 
 class ShelfPage(Shelf):
@@ -52,7 +59,7 @@ class ShelfPage(Shelf):
     def _rows(self) -> list[ShelfRow]:
         club = self.club()
         with self.context.visits.read() as visit:
-            return self.context.shelves.of(visit, club, self.style(club), self.context.clock.now())
+            return self.context.shelves.of(visit, club, self.style(visit, club), self.context.clock.now())
 
 
 class ShelfPhoto(Shelf):
