@@ -32,7 +32,8 @@ class Overview:
     def __init__(self) -> None:
         self.rooms: dict[str, Fishroom] = {}
         self.strains: Strains = Strains()
-        """Every strain kept in the club, by key; another object whenever one changes."""
+        """Every strain kept in the club, by key, as of the last `gather`; another object whenever one changes."""
+        self._strains_moved = False
         self._heads = 0
         self._offering: set[str] = set()
         self._promising: set[str] = set()
@@ -60,8 +61,7 @@ class Overview:
             if absence.sitter is not None:
                 sits = any(one.sitter == absence.sitter for one in room.absences)
                 _mark(self._sat.setdefault(absence.sitter, set()), room.id, sits)
-        if known.strains != room.strains:
-            self._gather_strains()
+        self._strains_moved |= known.strains != room.strains
 
     def keep_only(self, shown: Iterable[str]) -> None:
         """These are the club's fishrooms; others are no longer shown in it."""
@@ -71,7 +71,16 @@ class Overview:
             for marked in (self._offering, self._promising, *self._sat.values()):
                 marked.discard(gone)
             self._let_go(room.reservations.values())
-            self._gather_strains()
+            self._strains_moved = True
+
+    def gather(self) -> None:
+        """To be called once all that moved is taken in: what needs a look at every fishroom is not done for each of them."""
+        if not self._strains_moved:
+            return
+        self._strains_moved = False
+        gathered = {key: strain for _, room in sorted(self.rooms.items()) for key, strain in room.strains.items()}
+        if gathered != dict(self.strains):
+            self.strains = Strains(gathered)
 
     def room_of_reservation(self, number: int) -> str | None:
         """The fishroom that a reservation of the club stands in."""
@@ -98,11 +107,6 @@ class Overview:
         for one in reservations:
             self._room_of.pop(one.number, None)
             self._of_member.get(one.member, set()).discard(one.number)
-
-    def _gather_strains(self) -> None:
-        gathered = {key: strain for _, room in sorted(self.rooms.items()) for key, strain in room.strains.items()}
-        if gathered != dict(self.strains):
-            self.strains = Strains(gathered)
 
 
 def _mark(marked: set[str], room: str, holds: bool) -> None:

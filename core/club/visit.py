@@ -98,6 +98,7 @@ class Visits:
                 for room in visit.rooms.values():
                     if room.id in overview.rooms and overview.rooms[room.id].number < room.number:
                         overview.take(room)
+                overview.gather()
         while len(self._rooms) > ROOMS_AT_HAND:
             self._rooms.popitem(last=False)
 
@@ -126,6 +127,7 @@ class Visits:
                         overview.take(known or self.room_at_hand(room) or Fishroom(room))
                     elif known is None or known.number != head:
                         self._take(overview, visit, room)
+                overview.gather()
             return overview
 
     def _take(self, overview: Overview, visit: Visit, room: str) -> None:

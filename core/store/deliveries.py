@@ -128,7 +128,7 @@ class Deliveries(Subject):
 
     def uncertain_of(self, person: PersonId) -> list[Delivery]:
         """Messages to the person that may or may not have arrived, oldest first; `settle` them once the person was told."""
-        return self._deliveries(select(deliveries).where(deliveries.c.person == person, deliveries.c.state == "uncertain"))
+        return [_delivery(row) for row in self._where(deliveries, ("due_at", "id"), person=person, state="uncertain")]
 
     def settle(self, delivery: int, now: datetime) -> None:
         """The person was told that this one was uncertain."""
