@@ -39,9 +39,10 @@ async def test_the_ticker_asks_the_conversation_what_fell_due(
 ) -> None:
     notebook.on_due = lambda: put(store, marit.chat, "notice", "Your pickup is at six.", key="pickup:1")
     await double.until(lambda: bool(marit.texts))
-    await asyncio.sleep(0.25)
+    async with asyncio.timeout(8):
+        while notebook.ticks < 3:
+            await asyncio.sleep(0.02)
     assert marit.texts == ["Your pickup is at six."]
-    assert notebook.ticks >= 2
 
 
 async def test_what_is_due_is_sent_even_where_the_reckoning_fails(
@@ -64,7 +65,7 @@ async def test_an_alert_goes_out_as_soon_as_the_message_that_causes_it_is_heard(
         notebook.answers["ammonia 1.0 in tank 3"] = []
         marit.say("ammonia 1.0 in tank 3")
         put(store, oleg.chat, "alert", "Bad water in tank 3.")
-        await double.until(lambda: oleg.texts == ["Bad water in tank 3."], 2)
+        await double.until(lambda: oleg.texts == ["Bad water in tank 3."])
 
 
 async def test_a_blocked_chat_is_given_up_for_good(
