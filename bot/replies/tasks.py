@@ -83,7 +83,7 @@ ALSO: Mapping[str, str] = {
 }
 TELL: Mapping[str, str] = {
     "strip": ' If fry came of it, tell me: "stripped {}: 20 fry".',
-    "count": ' How many were it? "counted {} 20".',
+    "count": ' How many were there? "counted {} 20".',
     "measure": ' How long were they? "measured {} 24 mm".',
     "sex": ' What did you see? "sexed {}: 6 males 9 females".',
 }
