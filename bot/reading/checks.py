@@ -157,6 +157,10 @@ def _sexed(slots: Slots, names: Names) -> Trouble | None:
     for slot in ("males", "females", "unsexed"):
         if slot in slots and not 0 <= slots[slot] <= 2000:
             return Trouble(slot, "implausible", str(slots[slot]))
+    told = [slot for slot in ("males", "females", "unsexed") if slot in slots]
+    book = int(names.batches.get(str(slots.get("batch")), {}).get("count") or 0)
+    if told and 0 < 2 * book < sum(slots[slot] for slot in told):
+        return Trouble(told[0], "implausible", str(slots[told[0]]))
     return None
 
 

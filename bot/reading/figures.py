@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from bot.reading.facts import Facts
-from bot.reading.pieces import Clause, names_something
+from bot.reading.pieces import ENTITIES, Clause, names_something
 from bot.reading.tokens import Token
 
 Figure = Callable[[Clause, Facts], bool]
@@ -73,6 +73,8 @@ def _anothers(clause: Clause, facts: Facts) -> bool:
 def undone_thing(clause: Clause, facts: Facts) -> bool:
     """ "undo the lid", "take that back to the shop": nothing of the journal."""
     behind = clause.tokens[facts.verb_at() + 1 :]
+    if _excuse(behind):
+        return False
     things = any(
         token.has("thing") or (token.kind == "word" and not token.means and token.text not in _ENTRIES) for token in behind
     )
@@ -83,6 +85,14 @@ def undone_thing(clause: Clause, facts: Facts) -> bool:
     )
 
 
+def _excuse(behind: Sequence[Token]) -> bool:
+    """ ", wrong tank": why the entry is taken back."""
+    words = [token for token in behind if token.kind != "punct"]
+    told = len(behind) > len(words) and 0 < len(words) <= 3 and words[0].text in ("wrong", "typo", "oops", "sorry")
+    return told and all(token.kind in ENTITIES or token.has("filler") or token.text in _MISTAKEN for token in words[1:])
+
+
+_MISTAKEN = ("one", "fish", "batch", "number", "place", "tank", "box", "day", "date", "female", "male", "count")
 _ENTRIES = ("last", "message", "mistake", "latest", "previous", "recent")
 
 
@@ -106,6 +116,34 @@ def _number_of_things(clause: Clause, facts: Facts) -> bool:
     """ "counted 14 geese"."""
     numbers = facts.quantities
     return bool(numbers) and not names_something(clause) and all(number.why == "uncertain" for number in numbers)
+
+
+def _counted_to(clause: Clause, facts: Facts) -> bool:
+    """ "counted to ten before I answered": no fish."""
+    following = clause.tokens[facts.verb_at() + 1 : facts.verb_at() + 2]
+    return bool(following) and following[0].text == "to" and not names_something(clause) and not clause.having("strain")
+
+
+def _split_thing(clause: Clause, facts: Facts) -> bool:
+    """ "split my lip on the tank lid": no batch."""
+    behind = clause.tokens[facts.verb_at() + 1 : facts.verb_at() + 3]
+    owned = len(behind) == 2 and behind[0].text in ("my", "his", "her", "the", "a", "our")
+    strange = owned and (behind[1].has("thing") or (behind[1].kind == "word" and not behind[1].means))
+    return strange and not clause.having("batch", "strain", "number") and not facts.has("fry", "batch_word")
+
+
+def _only_thanks(clause: Clause, facts: Facts) -> bool:
+    """ "noted, thanks": an answer to somebody."""
+    return only_thanks(clause.tokens)
+
+
+def only_thanks(tokens: Sequence[Token]) -> bool:
+    """Whether "noted" stands by itself or with thanks."""
+    said = [token for token in tokens if token.kind != "punct"]
+    return bool(said) and said[0].text == "noted" and all(token.text in _THANKS or token.has("greeting") for token in said[1:])
+
+
+_THANKS = frozenset(["thanks", "thank", "you", "thank you", "thx", "ty", "ta", "cheers", "ok", "okay", "all", "mate", "will do", "guys", "lol"])
 
 
 def _fish_fetched(clause: Clause, facts: Facts) -> bool:
@@ -160,7 +198,9 @@ _FIGURES: Mapping[str, tuple[Figure, ...]] = {
     "offer": (_listing,),
     "die": (_lost_match, _anothers),
     "lose": (_lost_match, _anothers, _number_of_things),
-    "count": (_number_of_things,),
+    "count": (_number_of_things, _counted_to),
+    "split": (_split_thing,),
+    "note": (_only_thanks,),
     "cancel": (_dropped,),
     "collected": (_fish_fetched,),
     "test": (_set_to,),

@@ -35,6 +35,8 @@ _VOLUME = {
 }
 _DEGREES = {**dict.fromkeys(("c", "celsius"), "c"), **dict.fromkeys(("f", "fahrenheit"), "f"), **dict.fromkeys(("degrees", "deg", "degree"), "")}
 _WORD = re.compile(r"\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[,;&+()/:-]")
+_BELOW_ZERO = re.compile(r"(?:^|[\s,:(])[-–]\d")
+"""A sign before a figure: no tank holds or is so little, and that is asked about elsewhere."""
 _STOPS = frozenset(",;&+()/:-")
 
 
@@ -55,7 +57,7 @@ def new_places(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial
     """The places that the sentence says are there, or None."""
     text = scene.text[tokens[0].start : tokens[-1].end].lower().replace("'", "").replace("’", "").replace("°", " ")
     words = _WORD.findall(re.sub(r"(\d)-(l|gal)", r"\1 \2", text))
-    if re.sub(r"\W", "", "".join(words)) != re.sub(r"\W", "", text):
+    if re.sub(r"\W", "", "".join(words)) != re.sub(r"\W", "", text) or _BELOW_ZERO.search(text):
         return None
     try:
         trade = {token.text for token in tokens if any(meaning.startswith(("verb:", "negation", "plan", "condition")) for meaning in token.means)}
@@ -72,7 +74,7 @@ def _partials(groups: Sequence[_Group], announced: bool, scene: Scene) -> list[P
         return None
     if not announced and not all("litres" in group.slots or "hangs_in" in group.slots for group in groups):
         return None
-    if len(names) == 1 and names[0] == "tank":
+    if "tank" in names:
         return None
     if not any(group.slots for group in groups) and any(" " in name and not name.split()[-1].isdigit() for name in names):
         return None
@@ -215,7 +217,8 @@ class _Parser:
             named = next((kind for kind in kinds if kind in _NAMING), None)
             names = [f"{named} {type_}" if named else type_]
         if self.found and not self.described and self.found[-1].type == type_ and not self.waiting:
-            self.found[-1].names += names
+            announced = self.found[-1].names == [type_]  # "a new tank, tank 5": the type first, then its name
+            self.found[-1].names = names if announced else self.found[-1].names + names
         else:
             self.found.append(_Group(type_, names, self.waiting))
             self.described, self.waiting = bool(self.waiting), {}

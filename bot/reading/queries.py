@@ -103,7 +103,7 @@ def _rule(asked: str | None, told: str | None, make: Callable[[Question], Partia
 _PARAM = "ph|ammonia|nitrite|nitrate|temp|temperature|params|parameters|water"
 _RULES: tuple[Rule, ...] = (
     _rule(
-        r"\bhelp\b|what (?:can|do|could) (?:you|u|it|this|the bot|i (?:say|ask|do|type|write))\b|\bwhat commands\b|how (?:do|does|to) (?:i |you |u |we )?(?:this (?:bot )?work|use (?:you|this|it)|work|it work)|how (?:does|do) (?:this|it|you|the bot)(?: bot)? work",
+        r"\bhelp\b|what (?:can|could) (?:you|u|it|this|the bot|i (?:say|ask|do|type|write))\b|what do (?:you|u|i) (?:do|know|understand|say|ask|type|write)$|\bwhat commands\b|how (?:do|does|to) (?:i |you |u |we )?(?:this (?:bot )?work|use (?:you|this|it)|work|it work)|how (?:does|do) (?:this|it|you|the bot)(?: bot)? work",
         r"^(?:please |pls |i need )?(?:/)?help(?: me)?(?: please| pls)?$|^commands$|^menu$|^instructions$|^\? ?$|^how to use|^how does this work|^what can (?:i|you|u)",
         plain_of("help"),
     ),
@@ -156,7 +156,7 @@ _RULES: tuple[Rule, ...] = (
     _rule(None, r"^\w+ (?:reservations?|bookings?|orders?)$", member_reservations),
     _rule(
         r"\b(?:who|whos|which|any|anyone|anybody|list|how many|what|show|whats|are)\b.*\b(?:holding|carrying|brooding|mouthbrooding|mouth full|mouthfuls?|mouths full|full mouth|has a mouthful|full|incubating|hold)\b",
-        r"^(?:holding|holders|holding list|list (?:of )?(?:holding|holders)|females holding|holding females|all holding|list holding females|current holders|show holding)(?: list| now| females| today)*$",
+        r"^(?:holding|holding ones|ones holding|the holding ones|holders|holding list|list (?:of )?(?:holding|holders)|females holding|holding females|all holding|list holding females|current holders|show holding)(?: list| now| females| today)*$",
         holding_list,
     ),
     _rule(
@@ -171,11 +171,11 @@ _RULES: tuple[Rule, ...] = (
     ),
     _rule(
         r"\b(?:for sale|available|in stock|on offer|up for grabs|to sell|selling|sale|can i buy|to buy|can i get|on the shelf|offered|spare|sells|have .* left to sell|going begging|for grabs)\b|\bany\b.*\b(?:going|spare)\b|^(?:who|whos) (?:has|got|selling)\b|\bhave (?:you |u )?(?:got )?any\b|\bdo (?:you|u|we) have\b|\bhave (?:you|u) got\b|^got (?:any )?",
-        r"^(?:the )?(?:shelf|stock list|for sale list|availability|sale list|available|whats available|for sale)(?: list| now| please| pls)*$",
+        r"^available (?=\w)(?!now$)|^(?:the |weekly |this weeks )*(?:shelf|stock list|for sale list|availability|sale list|available|whats available|for sale)(?: list| now| please| pls)*$",
         lambda q: available_checked(q),
     ),
     _rule(
-        r"\b(?:due|to ?do|jobs?|tasks?|chores?|to be done|needs? doing|need to do|must i do|should i do|have to do|on (?:the )?(?:list|agenda|plan|schedule)|agenda|coming up|happening|whats on(?: for| today| tomorrow| tmrw| this week|$)|on today|planned|plan for|up next|needs? (?:my )?attention|scheduled|do i (?:need to|have to) do)\b",
+        r"\b(?:due|to ?do|jobs?|tasks?|chores?|to be done|needs? doing|need to do|must i do|must be done|must get done|must we do|should i do|have to do|on (?:the )?(?:list|agenda|plan|schedule)|agenda|coming up|happening|whats on(?: for| today| tomorrow| tmrw| this week|$)|on today|planned|plan for|up next|needs? (?:my )?attention|scheduled|do i (?:need to|have to) do)\b",
         r"^(?:due|todo|to do|tasks?|jobs?|agenda|digest|chores|task list|to do list|todays? (?:jobs|tasks|list|digest|plan)|my (?:tasks|jobs|list)|this weeks (?:jobs|tasks)|tomorrows (?:jobs|tasks|list)|jobs list|list (?:of )?(?:jobs|tasks))(?: list| today| tomorrow| tmrw| tmw| this week| for today| for tomorrow| for tmrw| for (?:the|this) week| week| now| due)*$",
         lambda q: due_checked(q),
     ),
@@ -217,12 +217,12 @@ _RULES: tuple[Rule, ...] = (
     ),
     _rule(
         r"\b(?:books|income|profit|earnings|earned|takings|how much (?:money|have i made|did i make|have we made)|money (?:made|in)|sales (?:total|so far))\b",
-        r"^(?:the |my )?(?:books|accounts|income|takings|earnings)$",
+        r"^(?:the |my )?(?:season totals?|books|accounts|income|takings|earnings)$",
         plain_of("books"),
     ),
     _rule(
         r"\b(?:labels?|qr codes?)\b",
-        r"^(?:print |the |my |make |qr )*(?:labels|label sheet|qr codes?)(?: please| pls| sheet)*$",
+        r"^(?:print |the |my |make |qr |all |i |we |need |want |give me |send me )*(?:labels|label sheet|qr codes?)(?: please| pls| sheet)*$",
         plain_of("labels"),
     ),
     _rule(r"\bsettings?\b", r"^(?:/)?(?:my |the |show )*(?:settings?|preferences|options)$", plain_of("settings")),

@@ -191,8 +191,8 @@ def bagging(question: Question) -> Partial | None:
     facts = question.facts
     found = re.search(r"\b(?:for )?(\d+|an?) (?:hours?|hrs?|h)\b", question.flat)
     hours = {"a": 1, "an": 1}.get(found.group(1)) or int(found.group(1)) if found else None
-    batches = facts.batches()
     strains = facts.where("strain")
+    batches = facts.batches() if facts.where("batch") or not strains else []
     if batches:
         partial.put("batch", batches[0])
     elif strains:

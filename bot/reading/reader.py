@@ -16,6 +16,7 @@ from bot.reading.checks import troubles
 from bot.reading.clauses import clauses
 from bot.reading.days import DaySpan
 from bot.reading.facts import Facts
+from bot.reading.figures import only_thanks
 from bot.reading.kinds import doubtful_slot, read_clause
 from bot.reading.kinds_water import noted
 from bot.reading.names import Names
@@ -174,7 +175,9 @@ def _note(text: str, sentence: Sentence, rest: Sequence[Sentence], scene: Scene)
     """A note: its subject, and its text as it was written, to the end of the line or to the next report."""
     tokens = sentence.tokens
     at = next((n for n, token in enumerate(tokens) if token.has("verb:note")), None)
-    if at is None or any(
+    if at is None or only_thanks(tokens[at:]):
+        return None
+    if any(
         not (token.has("filler") or token.kind in ("fish", "batch", "place", "day", "punct")) for token in tokens[:at]
     ):
         return None

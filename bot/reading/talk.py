@@ -139,6 +139,8 @@ def idle(clause: Clause, facts: Facts) -> bool:
     if counted:
         return unknown > 2 or (facts.has("thing")) or _about_people(tokens)
     bare = [token for token in tokens if token.kind != "punct" and not token.has("filler")]
+    if clause.verb == "spawn" and unknown == 0 and all(token.kind in ("day", "clock") or token.text in _SPAWNING for token in bare):
+        return False
     if (
         clause.verb == "hold"
         and unknown == 1
@@ -156,6 +158,7 @@ def idle(clause: Clause, facts: Facts) -> bool:
     return len(bare) > 1 or clause.verb not in _LONELY
 
 
+_SPAWNING = ("spawned", "spawning", "have spawned")
 _LONELY = frozenset({"strip", "cull", "change_water", "split", "merge"})
 """Verbs that by themselves are a report begun."""
 

@@ -61,7 +61,7 @@ _PATTERNS = [
     (
         "length",
         rf"{_NUM}\s?-?(?:mm|cm|inch(?:es)?|{_QUOTE})(?!\w)|{_NUM}ins?(?!\w)"
-        rf"|\d*\.\d+ ins?(?=\s*(?:for|each|long|or|and|plus|up|on av\w*|avg|[,.;!?]|$))",
+        rf"|\d*\.\d+ ins?(?=\s*(?:for|each|long|or|and|plus|up|into|n ?=|on av\w*|avg|[,.;!?]|$))|(?<=, )\d+ ins?(?=\s*,)",
     ),
     ("percent", rf"{_NUM}\s?(?:%|percent\b|pct\b|per cent\b)"),
     (
