@@ -18,7 +18,7 @@ class Told:
     """A message that a keeper sent, with the percentage it stands for after its last edit."""
 
     message: int
-    percent: int
+    percent: float
     edited: bool = False
 
 
@@ -30,7 +30,7 @@ class Keeper:
     room: str
     told: list[Told] = field(default_factory=list)
 
-    def tell(self, message: int, percent: int) -> None:
+    def tell(self, message: int, percent: float) -> None:
         """They wrote a water change of so many percent."""
         self.told.append(Told(message, percent))
 
@@ -48,10 +48,11 @@ class Busy:
         keeper = chance.choice(self.keepers)
         if keeper.told and chance.random() < 0.15:
             last = keeper.told[-1]
-            last.percent, last.edited = 1 + last.percent % 98, True
+            last.percent, last.edited = round(last.percent + 0.01, 2), True
             keeper.member.edit(f"{last.percent}% wc tank 1")
         else:
-            percent = 1 + (7 * len(keeper.told)) % 98
+            turn, rest = divmod(len(keeper.told), 14)
+            percent = round(1 + 7 * rest + 0.1 * turn, 1)  # never the same twice: that would be asked back
             sent = keeper.member.say(f"{percent}% wc tank 1")
             keeper.tell(sent["message_id"], percent)
         self._note(keeper)
@@ -97,11 +98,11 @@ def look(store: Store, keeper: Keeper, answered: int | None = None) -> Found:
     with store.read() as tx:
         entries = tx.journal.entries(f"fishroom:{keeper.room}")
     voided = {entry.event.target for entry in entries if isinstance(entry.event, Voided)}
-    live: dict[str, list[int | None]] = {}
+    live: dict[str, list[float | None]] = {}
     for entry in entries:
         if isinstance(entry.event, WaterChanged) and entry.number not in voided and entry.source:
             percent = entry.event.percent
-            live.setdefault(entry.source.message, []).append(int(percent) if percent is not None else None)
+            live.setdefault(entry.source.message, []).append(None if percent is None else round(percent, 2))
     told = keeper.told if answered is None else keeper.told[:answered]
     effects = [(one, live.pop(str(one.message), [])) for one in told]
     strangers = sum(len(percents) for percents in live.values()) if answered is None else 0
