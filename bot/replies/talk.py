@@ -113,7 +113,7 @@ def no_such_setting(name: str, value: str) -> str:
 
 def setting_kept(name: str, value: str) -> str:
     """A setting was made."""
-    shown = "US" if value.lower() == "us" else value
+    shown = "US" if value.lower() == "us" else value.removeprefix("0") if name == "digest_time" else value
     return f"{capital(name.replace('_', ' '))}: {shown} from now on."
 
 

@@ -82,7 +82,7 @@ class Style:
         return f"{sign}{amount:.2f}" if sign else f"{amount:.2f} {self.currency}"
 
     def clock(self, at: time) -> str:
-        """A time of day: 14:30, in US clubs 2:30 pm."""
+        """A time of day: 06:30, 14:30; in US clubs 6:30 am, 2:30 pm."""
         if self.units != "us":
             return f"{at:%H:%M}"
         return f"{at.hour % 12 or 12}:{at:%M} {'am' if at.hour < 12 else 'pm'}"
