@@ -21,7 +21,6 @@ from bot.conversation.message import Incoming, Reply
 from bot.conversation.setting_aside import kind_of, tell_organisers, way_to
 from bot.replies.set_aside import ENDED
 from bot.replies.talk import MAY_REPEAT
-from bot.replies.talk import MAY_REPEAT
 from bot.telegram.alarm import Alarm
 from bot.telegram.chats import gone, moved, opened
 from bot.telegram.hiding import cleaned
