@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from core.events import BatchId, Entry, FishId, PersonId, PlaceName, Sex
+from core.fishroom.living import places_of
 from core.fishroom.names import pedigree_id
 from core.fishroom.numbers import Groups, Held, Which, anywhere, held_without, put, take, total
 from core.fishroom.state import Batch, Change, ChangeKind, Fish, Fishroom, Parentage, Problem, Stay
@@ -77,7 +78,7 @@ def revised(batch: Batch, groups: Groups, on: date, *changes: Change, held: Held
 
 
 def _stays_after(batch: Batch, groups: Groups, on: date) -> tuple[Stay, ...]:
-    most = replace(batch, groups=groups).places
+    most = places_of(groups)
     return stays_with(batch.stays, on, most[0]) if most else batch.stays
 
 

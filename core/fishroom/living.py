@@ -4,6 +4,7 @@ values.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -252,11 +253,16 @@ class Batch:
     @property
     def places(self) -> tuple[PlaceName, ...]:
         """Where its fish are, the most numerous place first."""
-        totals: dict[PlaceName, int] = {}
-        for group in self.groups:
-            if group.place is not None and group.count:
-                totals[group.place] = totals.get(group.place, 0) + group.count
-        return tuple(sorted(totals, key=lambda place: (-totals[place], place)))
+        return places_of(self.groups)
+
+
+def places_of(groups: Iterable[Group]) -> tuple[PlaceName, ...]:
+    """Where the fish are, the most numerous place first."""
+    totals: dict[PlaceName, int] = {}
+    for group in groups:
+        if group.place is not None and group.count:
+            totals[group.place] = totals.get(group.place, 0) + group.count
+    return tuple(sorted(totals, key=lambda place: (-totals[place], place)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,7 +66,7 @@ def take(groups: Groups, count: int, sex: Sex | None = None, which: Which = anyw
             left[i] -= part
             taken.append(Group(groups[i].place, sex or groups[i].sex, part))
         count -= portion
-    rest = (replace(group, count=number) for group, number in zip(groups, left, strict=True))
+    rest = (Group(group.place, group.sex, number) for group, number in zip(groups, left, strict=True))
     return put((), rest), put((), taken)
 
 
