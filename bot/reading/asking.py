@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from bot.reading.clauses import clauses
 from bot.reading.pieces import Sentence, content, names_something, segments
@@ -17,6 +18,8 @@ from bot.reading.tokens import Token
 def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
     """The part that states and the part that asks."""
     tokens = sentence.tokens
+    if _ASKS_TO_COME.match(_flat(tokens)) and _numbered_day(tokens):
+        return [replace(tokens[2], means=frozenset({"verb:pickup", "form:done"})), *tokens[3:]], []
     if _is_request(tokens):
         return _request(tokens), []
     pieces = segments(tokens)
@@ -50,6 +53,15 @@ def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
     if opens and _opens_question(tokens) and not _reports_after_aux(tokens):
         return [], tokens
     return tokens, []
+
+
+_ASKS_TO_COME = re.compile(r"^(?:can|could|may) (?:i|we) (?:come|collect|fetch|pick up|pickup)\b")
+
+
+def _numbered_day(tokens: Sequence[Token]) -> bool:
+    """ "can I come sunday for #12?": the buyer puts forward a day for a reservation."""
+    kinds = {token.kind for token in tokens}
+    return "day" in kinds and bool(kinds & {"reservation", "hash"})
 
 
 def _offers_to_come(tokens: Sequence[Token]) -> bool:

@@ -78,6 +78,7 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
             out[-1].talk = True
         fresh = _begin(piece, out[-1] if out else None, bool(head))
         if fresh is None:
+            _day_of_all(piece, out)
             (out[-1].tokens if out else head).extend(piece)
         else:
             fresh.tokens = [*head, *fresh.tokens]
@@ -86,6 +87,16 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
     if head:
         out.append(Clause(head, implied_verb(head) or "", "done", is_talk(head, "", None, "done")))
     return out
+
+
+def _day_of_all(piece: list[Token], out: list[Clause]) -> None:
+    """ "2 dead in B and 1 in D, both yesterday": a day that stands alone at the end is the day of all that was told with that verb."""
+    said = [token for token in content(piece) if token.text not in ("both", "all")]
+    if len(said) != 1 or said[0].kind != "day":
+        return
+    for clause in itertools.takewhile(lambda clause: clause.verb == out[-1].verb, reversed(out[:-1])):
+        if not clause.having("day"):
+            clause.tokens.append(said[0])
 
 
 def _taken_back(piece: list[Token], last: Clause) -> bool:
@@ -183,6 +194,8 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         return _parallel_clause(piece, last)
     if bare and last and (last.verb != "count" or implied == "perhaps_count") and not talk and last.verb in PARALLEL:
         return _parallel_clause(piece, last)
+    if implied == "move" and last and last.verb in ("strip", "release") and not talk and _another_brood(inner):
+        return _parallel_clause(piece, last)
     if implied and not (last and _completes(inner, implied, last)):
         return Clause(list(piece), implied, "done", talk, implied=True)
     if last and not talk and _parallel(inner, last):
@@ -195,6 +208,12 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     ):
         return Clause(list(piece), "", "done", talk=True)
     return None
+
+
+def _another_brood(inner: Sequence[Token]) -> bool:
+    """ "…, f4 20 fry to box 2" behind a stripping: a second mouth emptied."""
+    kinds = [token.kind for token in inner]
+    return kinds.count("fish") == 1 and "number" in kinds and kinds.index("fish") < kinds.index("number")
 
 
 _LESSENING = ("die", "lose", "cull", "leave", "move", "split", "hold_back")
@@ -278,6 +297,8 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
         return True
     if verb == last.verb and not own and verb not in PARALLEL - {"lose_brood", "reserve"}:
         return True
+    if verb in ("die", "lose") and last.verb in ("die", "lose") and last.having("place"):
+        own = own or any(token.kind == "place" for token in inner)
     follower = FOLLOWERS.get(last.verb, frozenset())
     if last.verb == "join" and verb in ("move", "join", "name", "hold"):
         return not any(token.kind == "batch" for token in inner) and (not own or verb == "name")

@@ -143,7 +143,9 @@ def only_thanks(tokens: Sequence[Token]) -> bool:
     return bool(said) and said[0].text == "noted" and all(token.text in _THANKS or token.has("greeting") for token in said[1:])
 
 
-_THANKS = frozenset(["thanks", "thank", "you", "thank you", "thx", "ty", "ta", "cheers", "ok", "okay", "all", "mate", "will do", "guys", "lol"])
+_THANKS = frozenset(
+    ["thanks", "thank", "you", "thank you", "thx", "ty", "ta", "cheers", "ok", "okay", "all", "mate", "will do", "will", "do", "guys", "lol"]
+)
 
 
 def _fish_fetched(clause: Clause, facts: Facts) -> bool:

@@ -68,7 +68,8 @@ def place_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partia
     if type_ is None or (not announced and spot.name is None and not spot.said[-1:].isdigit()):
         return None
     partial = Partial("place_added", {"type": type_})
-    partial.put("place", Trouble("place", "taken", name) if announced and name in scene.names.places else name)
+    unnamed = Trouble("place") if name == "tank" or tokens[at].text in ("tanks", "boxes", "tubs", "ponds") else None
+    partial.put("place", unnamed or (Trouble("place", "taken", name) if announced and name in scene.names.places else name))
     facts = Facts(Clause(list(tokens)), scene)
     _particulars(partial, tokens, at, facts)
     if "place" in partial.slots:
@@ -175,7 +176,12 @@ def _particulars(partial: Partial, tokens: Sequence[Token], at: int, facts: Fact
         litres = round(units.litres(volumes[0][0], volumes[0][1]), 1)
         below = any(token.kind == "volume" and tokens[n - 1].text == "-" for n, token in enumerate(tokens))
         partial.put("litres", litres if not below and 0.5 <= litres <= 100000 else Trouble("litres", "implausible", str(litres)))
-    temperature = _temperature(tokens, facts.names.units)
+    signed = next((n for n, token in enumerate(tokens) if token.kind == "number" and token.number < 0), None)
+    if signed is not None:
+        following = tokens[signed + 1].text if signed + 1 < len(tokens) else ""
+        slot = "temp_c" if following in ("c", "f", "degrees", "deg") else "litres"
+        partial.put(slot, Trouble(slot, "impossible", tokens[signed].text))
+    temperature = _temperature(tokens, facts.names.units) if signed is None else None
     if temperature is not None:
         partial.put("temp_c", temperature if 10 <= temperature <= 36 else Trouble("temp_c", "implausible", str(temperature)))
     hung = next(

@@ -350,7 +350,7 @@ def _is_batch_a(run: Run, n: int, raw: str) -> bool:
     if raw == "A" and n > 0 and run.out and run.out[-1].kind != "newline" and run.text(n - 1) not in (".", "!", "?"):
         return True
     if following.kind == "number":
-        return following.note != "spelt"
+        return following.note != "spelt" and run.text(n + 2) not in _MEASURED_TIME
     if len(after) == 1 and after.upper() in run.names.batches and after not in _PRONOUN_LETTERS:
         return bool(run.out) and any(meaning.startswith("verb:") for meaning in run.out[-1].means)
     number, counted = run.at(n + 2), run.at(n - 1)
@@ -358,7 +358,7 @@ def _is_batch_a(run: Run, n: int, raw: str) -> bool:
         return True
     if before == "in" and days.find(run.flat, run.offsets[n + 1]):
         return True
-    if after in ("lost", "counted") and number is not None and number.kind == "number":
+    if (after in ("lost", "counted") or (raw == "A" and after in ("got", "has", "had"))) and number is not None and number.kind == "number":
         return True
     length = trade_phrase(run, n + 1)
     means = vocabulary().meanings(" ".join(token.text for token in run.tokens[n + 1 : n + 1 + length]))
@@ -367,6 +367,7 @@ def _is_batch_a(run: Run, n: int, raw: str) -> bool:
     return "form:done" in means and bool(means & _BATCH_A_VERBS) and not means & {"filler", "verb:die"}
 
 
+_MEASURED_TIME = ("hour", "hours", "hr", "hrs", "h", "day", "days", "minute", "minutes", "min", "week", "weeks", "mile", "km")
 _BATCH_A_VERBS = frozenset(
     f"verb:{verb}"
     for verb in ["move", "sex", "merge", "offer", "withdraw", "measure", "feed", "split", "cull", "left_over", "mix"]

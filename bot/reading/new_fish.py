@@ -9,8 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
-from bot.reading.partial import Partial
+from bot.reading.facts import Facts
+from bot.reading.partial import Partial, Trouble
+from bot.reading.pieces import Clause
 from bot.reading.scene import Scene
 from bot.reading.tokens import Token
 from bot.reading.walk import Spot
@@ -43,19 +46,27 @@ class _Seen:
 
 def new_fish(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     """The fish that the sentence says are there, or None."""
-    rest, source = without_source(tokens, scene)
-    seen = _seen(rest)
+    told, giver = _given(tokens)
+    told, born = _without_birth(told, scene)
+    rest, source = without_source(told, scene)
+    source = source or giver
+    rest, letters = _without_label(rest, scene)
+    seen = _seen(rest, young=bool(letters or giver is not None))
     if seen is None or (re.search(r"\bmoved\b(?! in)", flat) or re.search(r"\bgave\b(?! (?:me|us)\b)", flat)):
         return None
-    if source is None and any(row.get("strain") == seen.strain for row in scene.names.batches.values()):
+    if source is None and giver is None and any(row.get("strain") == seen.strain for row in scene.names.batches.values()):
         return None
     on = scene.now.date().isoformat()
     if seen.young is not None:
         partial = Partial("batch_joined", {"strain": seen.strain, "count": seen.young, "on": on})
         partial.put("to", seen.place)
         partial.put("mean_mm", seen.mm)
-        partial.put("origin", source)
+        partial.put("origin", source or None)
+        partial.put("batch", letters)
+        partial.put("born", born)
         return [partial]
+    if letters or born:
+        return None
     found = []
     for sex, count in seen.sexes:
         kept = scene.names.females if sex == "female" else scene.names.males
@@ -64,9 +75,38 @@ def new_fish(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] 
         partial = Partial("joined", {"sex": sex, "strain": seen.strain, "on": on})
         partial.put("to", seen.place)
         partial.put("count", count if count > 1 else None)
-        partial.put("origin", source)
+        partial.put("origin", source or None)
         found.append(partial)
     return found or None
+
+
+def _given(tokens: Sequence[Token]) -> tuple[list[Token], str | None]:
+    """The sentence without "Drew gave me", and who gave: "" where the words do not say; None where nothing was given."""
+    texts = [token.text for token in tokens[:4]]
+    at = next((n for n in (1, 2) if texts[n : n + 1] == ["gave"] and texts[n + 1 : n + 2] in (["me"], ["us"])), None)
+    if at is None:
+        return list(tokens), None
+    if at == 1 and tokens[0].kind == "member":
+        return list(tokens[2 + at :]), str(tokens[0].value)
+    unsaid = texts[:at] in (["someone"], ["somebody"], ["a", "friend"])
+    return (list(tokens[2 + at :]), "") if unsaid else (list(tokens), None)
+
+
+def _without_birth(tokens: list[Token], scene: Scene) -> tuple[list[Token], str | Trouble | None]:
+    """The sentence without "born 3 may", and that day."""
+    at = next((n for n, token in enumerate(tokens[:-1]) if token.text in ("born", "hatched") and tokens[n + 1].kind == "day"), None)
+    if at is None:
+        return tokens, None
+    born = Facts(Clause(tokens[at : at + 2]), scene).day("past", "born")
+    return [*tokens[:at], *tokens[at + 2 :]], born.isoformat() if isinstance(born, date) else born
+
+
+def _without_label(tokens: list[Token], scene: Scene) -> tuple[list[Token], str | None]:
+    """The sentence without the letter of a batch that is not there yet: "batch A: 22 saulosi …"."""
+    first = tokens[0] if tokens else None
+    if first is None or first.kind != "batch" or first.value in scene.names.batches:
+        return tokens, None
+    return tokens[1:], str(first.value)
 
 
 def without_source(tokens: Sequence[Token], scene: Scene) -> tuple[list[Token], str | None]:
@@ -85,13 +125,12 @@ def without_source(tokens: Sequence[Token], scene: Scene) -> tuple[list[Token], 
     return [*tokens[:begins], *tokens[ends:]], scene.text[named[0].start : named[-1].end].strip()
 
 
-def _seen(tokens: Sequence[Token]) -> _Seen | None:
+def _seen(tokens: Sequence[Token], young: bool = False) -> _Seen | None:
     sexes: list[tuple[str, int]] = []
     strains: set[str] = set()
     places: set[str] = set()
     lengths: list[int] = []
     waiting: int | None = None
-    young = False
     for n, token in enumerate(tokens):
         match token.kind:
             case "number" if isinstance(token.value, int) and waiting is None:

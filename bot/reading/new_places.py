@@ -100,6 +100,8 @@ class _Parser:
         self.at = 0
         self.found: list[_Group] = []
         self.waiting: dict[str, object] = {}
+        self.many = 0
+        """How many places the sentence says there are; 0 where it does not say."""
         self.described = False
         """Whether something was said of the last group, so that the next place begins another."""
 
@@ -110,7 +112,7 @@ class _Parser:
                 if self._word() not in _FILLER | _STOPS:
                     raise _NotPlacesError
                 self.at += 1
-        if self.waiting:
+        if self.waiting or (self.many and self.many != sum(len(group.names) for group in self.found)):
             raise _NotPlacesError
         return self.found
 
@@ -135,6 +137,9 @@ class _Parser:
         if not self._word()[:1].isdigit():
             return False
         number, unit, before = float(self._word()), self._word(1), self._word(-1)
+        if unit in ("tanks", "boxes", "tubs", "ponds"):
+            self.many, self.at = int(number), self.at + 1
+            return True
         us = self.scene.names.units == "us"
         if unit in _VOLUME and (unit != "g" or us):
             self.at += 2

@@ -108,7 +108,7 @@ _RULES: tuple[Rule, ...] = (
         plain_of("help"),
     ),
     _rule(
-        r"\bstrip(?:ped|s|ping)?\b.*\b(?:date|day|due|ready|when)\b|\b(?:when|what day|what date|how (?:long|soon|many days))\b.*\b(?:strip|stripped|stripping|striped)\b|\b(?:ready|time|due|safe|ok|okay|can i|should i|able|too early) (?:to |for |be )*strip|\bstrip(?:ping)? (?:date|day|window|time)\b|\bcan (?:i|we) strip\b|\bshould (?:i|we) strip\b|\b(?:ready|due) (?:for |to be )strip",
+        r"\bstrip(?:ped|s|ping)?\b.*\b(?:date|day|due|ready|when)\b|\b(?:when|what day|what date|how (?:long|soon|many days))\b.*\b(?:strip|stripped|stripping|striped)\b|\b(?:ready|time|due|safe|ok|okay|can i|should i|able|too early) (?:to |for |be )*strip|\bstrip(?:ping)? (?:date|day|window|time)\b|^when (?:is|will) (?:(?:f|fem|female) )?[a-z0-9]+ (?:be )?due$|\bcan (?:i|we) strip\b|\bshould (?:i|we) strip\b|\b(?:ready|due) (?:for |to be )strip",
         r"\bstrip(?:ping)? (?:date|day|window|time|due)\b|^when (?:to |can i |do i )?strip",
         strip_date,
     ),

@@ -176,6 +176,9 @@ def strip_date(question: Question) -> Partial | None:
     """When a female can be stripped."""
     partial = Partial("strip_date")
     subject = the_subject(question, ("female",))
+    due = re.search(r"^when (?:is|will) (\d+) (?:be )?due$", question.flat)
+    if not subject and due and due.group(1) in question.facts.names.females:
+        subject = [("female", due.group(1))]
     if not subject:
         described = question.facts.described("female")
         if described is None:

@@ -20,8 +20,9 @@ from bot.reading.figures import only_thanks
 from bot.reading.kinds import doubtful_slot, read_clause
 from bot.reading.kinds_water import noted
 from bot.reading.names import Names
+from bot.reading.naming import named_plainly
 from bot.reading.partial import Partial, Trouble
-from bot.reading.pieces import Clause, Sentence, joined_sentences, names_something, sentences, without_greeting
+from bot.reading.pieces import Clause, Sentence, content, joined_sentences, names_something, sentences, without_greeting
 from bot.reading.queries import query_of
 from bot.reading.scene import Memory, Scene
 from bot.reading.tagging import tagged
@@ -125,6 +126,8 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
     if clause.talk or foreign(clause):
         _spoken_of(clause, scene)
         return None
+    if clause.verb == "name" and (named := named_plainly(content(clause.tokens), "", scene)):
+        return named
     facts = Facts(clause, scene)
     if not clause.verb:
         if only_values(clause):

@@ -12,8 +12,10 @@ from collections.abc import Callable, Sequence
 
 from bot.reading import running
 from bot.reading.facts import Facts
+from bot.reading.grown_on import grown_on
 from bot.reading.kinds_fish import on_day
 from bot.reading.kinds_places import place_added, place_retired, raw
+from bot.reading.naming import named_plainly
 from bot.reading.new_fish import new_fish
 from bot.reading.new_places import new_places
 from bot.reading.partial import Partial, Trouble
@@ -21,6 +23,7 @@ from bot.reading.pieces import Clause
 from bot.reading.scene import Scene
 from bot.reading.tokens import Token
 from bot.reading.walk import Fish
+from bot.reading.wishes import TOLD_WHEN, told_when
 
 Recogniser = Callable[[Sequence[Token], str, Scene], list[Partial] | None]
 
@@ -89,6 +92,9 @@ def _named(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
     if len(fish) != 1 or any(
         token.kind in ("batch", "place", "number", "strain") or token.has("negation", "plan", "condition") for token in tokens
     ):
+        return None
+    told_more = ("verb:hold", "verb:strip", "verb:release", "verb:spawn", "verb:lose_brood", "verb:move", "verb:die", "verb:leave")
+    if any(token.has(*told_more) for token in tokens):
         return None
     value = tokens[fish[0]].value
     assert isinstance(value, Fish)  # noqa: S101 chosen for that
@@ -226,6 +232,9 @@ _RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
     ),
     (re.compile(r"\b(?:tanks?|aquarium|box(?:es)?|tubs?|vat|ponds?)\b"), new_places),
     (re.compile(r"\b(?:tanks?|box(?:es)?|tubs?|ponds?|in|to|into|for)\b"), new_fish),
+    (re.compile(r"\b(?:as|is|now|becomes|became|called) \S+"), grown_on),
+    (re.compile(TOLD_WHEN), told_when),
+    (re.compile(r"^(?:the |my |our )?\S+(?: \S+)? (?:=|is) (?:called )?\S+$|\b(?:the|my|our) \S+(?: \S+)? is (?:called|named) |^s?hes? (?:is )?(?:called|named) "), named_plainly),
     (re.compile(r"\bguests?\b"), _guest),
     (re.compile(r"^(?:please )?invite\b"), _invited),
     (re.compile(r"^(?:.*\b(?:new|add|added|another) )?strains?\b"), _strain_added),

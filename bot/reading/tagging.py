@@ -28,7 +28,7 @@ def tagged(message: str, names: Names) -> list[Token]:
     n = 0
     while n < len(tokens):
         n += next(taken for step in _STEPS if (taken := step(run, n)))
-    return _put_down_for(run.out)
+    return _let_go(_put_down_for(run.out))
 
 
 def _letter_apart(token: Token, message: str, names: Names) -> list[Token]:
@@ -53,6 +53,20 @@ def _put_down_for(tokens: list[Token]) -> list[Token]:
             tokens[n] = replace(tokens[n], means=frozenset({"verb:reserve", "form:done"}))
             tokens[n + 1], tokens[n + 3] = replace(tokens[n + 3], text="for"), tokens[n + 1]
             return [*tokens[: n + 1], tokens[n + 1], tokens[n + 3], *tokens[n + 4 :]]
+    return tokens
+
+
+def _let_go(tokens: list[Token]) -> list[Token]:
+    """ "let 17 fry go": releasing, with the young in the middle of the verb."""
+    for n, token in enumerate(tokens):
+        if token.text != "let" or n + 2 >= len(tokens) or tokens[n + 1].kind != "number":
+            continue
+        gone = next((k for k in (n + 2, n + 3) if k < len(tokens) and tokens[k].text in ("go", "out", "loose", "swim", "free")), None)
+        if gone is None or (gone == n + 3 and not tokens[n + 2].has("fry")):
+            continue
+        end = gone + 1 + 2 * ([later.text for later in tokens[gone + 1 : gone + 3]] == ["by", "herself"])
+        released = replace(token, text="let go", means=frozenset({"verb:release", "form:done"}))
+        return [*tokens[:n], released, *tokens[n + 1 : gone], *tokens[end:]]
     return tokens
 
 
