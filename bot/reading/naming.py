@@ -25,10 +25,14 @@ def named_plainly(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Part
         return None
     if whom and whom[0].text in ("the", "my", "our"):
         whom = whom[1:]
-    if told == "is" and words[-1].text.endswith(_ADJECTIVES):
+    if told == "is" and (words[-1].text in ordinary_words() or words[-1].text.endswith(_ADJECTIVES)):
         return None
     if len(whom) == 1 and isinstance(whom[0].value, Fish) and not whom[0].value.named:
-        return _nickname(whom[0].value.sex, whom[0].value.label, name, scene)
+        found = _nickname(whom[0].value.sex, whom[0].value.label, name, scene)
+        if told == "is":  # "female 1 is Clementine" names her, "female 1 is Spitty" hardly: that is asked
+            found[0].slots.pop("nickname")
+            found[0].put("nickname", Trouble("nickname", "uncertain", name, (name,)))
+        return found
     if len(whom) == 1 and told in _CALLED and (spoken := _spoken_of(whom[0], scene)):
         return _nickname(*spoken, name, scene)
     return _the_only(whom, name, scene) if told in _CALLED else None
@@ -49,7 +53,7 @@ def _spoken_of(token: Token, scene: Scene) -> tuple[str, str] | None:
 def _is_name(token: Token, scene: Scene) -> bool:
     """A word with a capital that means nothing else, in a message that does not write every word so."""
     written = scene.text[token.start : token.end]
-    plain = token.kind == "word" and not token.means and token.text not in ordinary_words()
+    plain = token.kind == "word" and not token.means
     return plain and len(written) > 2 and written[0].isupper() and written[1:].islower()
 
 

@@ -141,7 +141,10 @@ def test_the_clubs_date_order_decides() -> None:
 
 @pytest.mark.parametrize(
     ("night", "expected"),
-    [(datetime.fromisoformat("2026-03-29T03:30"), date(2026, 3, 28)), (datetime.fromisoformat("2026-10-25T02:30"), date(2026, 10, 24))],
+    [
+        (datetime.fromisoformat("2026-03-29T03:30"), date(2026, 3, 28)),
+        (datetime.fromisoformat("2026-10-25T02:30"), date(2026, 10, 24)),
+    ],
 )
 def test_days_are_counted_on_the_calendar_on_both_nights_when_the_clocks_change(night: datetime, expected: date) -> None:
     """The European Union changes its clocks on the last Sundays of March and October (Directive 2000/84/EC)."""

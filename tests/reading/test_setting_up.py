@@ -8,13 +8,18 @@ import pytest
 from bot.reading import Events, Names, as_json, read
 
 NOW = datetime.fromisoformat("2026-03-02T09:00")
-FRESH = Names(members=("Hanna", "Luis"), profiles={"yellow lab": "yellow-lab", "labidochromis caeruleus": "yellow-lab", "rusty": "rusty"})
+FRESH = Names(
+    members=("Hanna", "Luis"), profiles={"yellow lab": "yellow-lab", "labidochromis caeruleus": "yellow-lab", "rusty": "rusty"}
+)
 
 FIRST = [
     ("new tank 1, 240 litres, 26 C", {"place": "tank 1", "type": "tank", "litres": 240, "temp_c": 26}),
     ("new tub, 400 l, hard to catch", {"place": "tub", "type": "tub", "litres": 400, "hard_to_catch": True}),
     ("new tub grow-out, 300 litres", {"place": "grow-out", "type": "tub", "litres": 300}),
-    ("set up tank 4, 60 gallons, 78F, on the loop", {"place": "tank 4", "type": "tank", "litres": 227.1, "temp_c": 25.6, "loop": True}),
+    (
+        "set up tank 4, 60 gallons, 78F, on the loop",
+        {"place": "tank 4", "type": "tank", "litres": 227.1, "temp_c": 25.6, "loop": True},
+    ),
     ("new holding tank, 60 litres", {"place": "holding tank", "type": "tank", "litres": 60}),
 ]
 
@@ -23,6 +28,33 @@ FIRST = [
 def test_a_first_place_is_added(text: str, slots: dict[str, Any]) -> None:
     reading = read(text, now=NOW, by="Hanna", names=FRESH)
     assert as_json(reading) == {"result": "events", "events": [{"kind": "place_added", **slots}]}
+
+
+STOCKED = Names(
+    members=("Hanna", "Luis"),
+    places=("tank 1", "tub"),
+    strains={"rusty": {"names": ["rusty", "rusties"]}},
+    males={"1": {"strain": "rusty", "place": "tank 1"}},
+)
+YOUNG = [
+    ("batch A: 20 rusties from Luis, 22 mm, tub", {"batch": "A", "count": 20, "mean_mm": 22, "origin": "Luis"}),
+    ("Luis gave me 12 rusties, 3 cm, tub", {"count": 12, "mean_mm": 30, "origin": "Luis"}),
+    ("someone gave us 12 rusties, 3 cm, tub", {"count": 12, "mean_mm": 30}),
+    ("we have 30 rusty fry in the tub, born 1 january", {"count": 30, "born": "2026-01-01"}),
+    ("bought 15 young rusties, 2 in, into tub", {"count": 15, "mean_mm": 51}),
+]
+
+
+@pytest.mark.parametrize(("text", "slots"), YOUNG)
+def test_the_first_young_fish_are_a_batch(text: str, slots: dict[str, Any]) -> None:
+    reading = as_json(read(text, now=NOW, by="Hanna", names=STOCKED))
+    whole = {"kind": "batch_joined", "strain": "rusty", "to": "tub", "on": "2026-03-02", **slots}
+    assert reading == {"result": "events", "events": [whole]}
+
+
+def test_the_only_male_needs_no_label_to_be_named() -> None:
+    reading = as_json(read("the male is called Flint", now=NOW, by="Hanna", names=STOCKED))
+    assert reading == {"result": "events", "events": [{"kind": "named", "male": "1", "nickname": "Flint"}]}
 
 
 def test_one_message_may_add_a_place_and_what_is_in_it() -> None:
@@ -48,10 +80,18 @@ def test_a_message_reads_in_about_a_millisecond_against_a_large_club() -> None:
         places=tuple(f"tank {n}" for n in range(1, 60)),
         females={str(n): {"strain": "rusty", "place": "tank 1"} for n in range(1, 150)},
         males={str(n): {"strain": "rusty", "place": "tank 1"} for n in range(1, 40)},
-        batches={f"{a}{b}": {"strain": "rusty", "place": "tank 2", "count": 20} for a in "BCDE" for b in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"},
+        batches={
+            f"{a}{b}": {"strain": "rusty", "place": "tank 2", "count": 20} for a in "BCDE" for b in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+        },
         strains={"rusty": {"names": ["rusty"]}},
     )
-    texts = ["female 4 holding since tuesday", "moved 10 of BC to tank 3", "feamle 7 holdng", "what's due today", "30% wc tank 5, fed tank 6"]
+    texts = [
+        "female 4 holding since tuesday",
+        "moved 10 of BC to tank 3",
+        "feamle 7 holdng",
+        "what's due today",
+        "30% wc tank 5, fed tank 6",
+    ]
     for text in texts:
         read(text, now=NOW, by="Hanna", names=large)
     began = time.process_time()
