@@ -165,9 +165,7 @@ def _a_list_of_plans(tokens: Sequence[Token]) -> bool:
 def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | None:
     """The clause that a piece begins, or None where it belongs to the one before (or, at the head, to the next)."""
     inner = content(piece)
-    verb, form = main_verb(inner)
-    if verb == "hold" and _held_for_someone(inner):
-        verb, form = "reserve", "done"
+    verb, form = _meant_verb(inner)
     if verb in ("count", "left_over", "measure", "move", "leave", "join", "sex") and of_water(inner):
         verb, form = implied_verb(inner) or verb, "done"
     if verb == "collected" and any(token.text in PICKUP_PLANS for token in inner) and any(token.kind == "day" for token in inner):
@@ -216,6 +214,14 @@ def _another_brood(inner: Sequence[Token]) -> bool:
     return kinds.count("fish") == 1 and "number" in kinds and kinds.index("fish") < kinds.index("number")
 
 
+def _meant_verb(inner: Sequence[Token]) -> tuple[str, str]:
+    """The main verb and its form, where its company makes another of it: "12 labs joined", "hold 6 C for Priya"."""
+    verb, form = main_verb(inner)
+    if verb == "merge" and _come_in(inner):
+        return "join", form
+    return ("reserve", "done") if verb == "hold" and _held_for_someone(inner) else (verb, form)
+
+
 _LESSENING = ("die", "lose", "cull", "leave", "move", "split", "hold_back")
 
 
@@ -228,6 +234,12 @@ def _now_stands(inner: Sequence[Token]) -> bool:
         and said[1].kind == "number"
         and all(token.text in ("left", "now") or token.has("fry") for token in said[2:])
     )
+
+
+def _come_in(inner: Sequence[Token]) -> bool:
+    """ "12 yellow labs joined": fish of a strain came; no batches were put together."""
+    kinds = {token.kind for token in inner}
+    return {"number", "strain"} <= kinds and not kinds & {"batch", "fish"} and any(token.text.endswith("joined") for token in inner)
 
 
 def _held_for_someone(inner: Sequence[Token]) -> bool:

@@ -48,6 +48,8 @@ def read(text: str, *, now: datetime, by: str, names: Names, context: Context | 
     if _MARKUP.search(text):
         return Nothing()
     tokens = tagged(text, names)
+    if text == "?":
+        return Query(Item("help", {}))
     if not any(token.kind not in ("punct", "newline") for token in tokens):
         return Nothing()
     return _decided(*_items(text, tokens, scene), scene=scene, text=text)

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from bot.reading import Events, Names, as_json, read
+from bot.reading import Context, Events, Names, as_json, read
 
 NOW = datetime.fromisoformat("2026-03-02T09:00")
 FRESH = Names(
@@ -41,6 +41,7 @@ YOUNG = [
     ("Luis gave me 12 rusties, 3 cm, tub", {"count": 12, "mean_mm": 30, "origin": "Luis"}),
     ("someone gave us 12 rusties, 3 cm, tub", {"count": 12, "mean_mm": 30}),
     ("we have 30 rusty fry in the tub, born 1 january", {"count": 30, "born": "2026-01-01"}),
+    ("14 rusties joined, 40 mm, in the tub", {"count": 14, "mean_mm": 40}),
     ("bought 15 young rusties, 2 in, into tub", {"count": 15, "mean_mm": 51}),
 ]
 
@@ -54,6 +55,11 @@ def test_the_first_young_fish_are_a_batch(text: str, slots: dict[str, Any]) -> N
 
 def test_the_only_male_needs_no_label_to_be_named() -> None:
     reading = as_json(read("the male is called Flint", now=NOW, by="Hanna", names=STOCKED))
+    assert reading == {"result": "events", "events": [{"kind": "named", "male": "1", "nickname": "Flint"}]}
+
+
+def test_he_is_the_male_spoken_of_before() -> None:
+    reading = as_json(read("he is called Flint", now=NOW, by="Hanna", names=STOCKED, context=Context(male="1")))
     assert reading == {"result": "events", "events": [{"kind": "named", "male": "1", "nickname": "Flint"}]}
 
 
