@@ -141,8 +141,9 @@ def _there_before(entries: Sequence[Entry]) -> dict[int, tuple[date, int]]:
         if name is not None and (name not in set_up or (entry.on, entry.order) < (set_up[name].on, set_up[name].order)):
             set_up[name] = entry
     for entry in entries if set_up else ():
-        if isinstance(entry.event, _BIRTHS):
-            set_up.pop(_born(entry.event) or "", None)
+        known = set_up.get(_born(entry.event) or "") if isinstance(entry.event, _BIRTHS) else None
+        if known is not None and (entry.on, entry.order) < (known.on, known.order):
+            del set_up[_born(entry.event) or ""]  # the letter is that of fish born here before
     if not set_up:
         return {}
     last = max(entry.on for entry in set_up.values())

@@ -2,7 +2,7 @@
 
 from datetime import UTC, date, datetime
 
-from core.events import Entry, Event, Holding, Joined, PlaceAdded
+from core.events import BatchJoined, Entry, Event, Holding, Joined, PlaceAdded, Sexed, Split
 from core.fishroom.replay import bring_up, replay
 from core.fishroom.state import Fishroom
 
@@ -40,3 +40,11 @@ def test_what_was_told_before_the_female_was_entered_fits_once_she_is() -> None:
 def test_a_fish_that_was_never_entered_is_a_problem_as_ever() -> None:
     room: Fishroom = replay("r", [*SETTING_UP, told(3, SATURDAY, Holding("F5", "brood 1"))])
     assert [problem.about for problem in room.problems] == ["F5"]
+
+
+def test_a_letter_set_up_first_and_given_again_to_a_split_stays_set_up() -> None:
+    sexed, bought = told(1, SATURDAY, Sexed("C", males=1)), told(2, MONDAY, BatchJoined("C", "lab", 5))
+    split = told(3, date(2026, 3, 3), Split("A", "C"))
+    at_hand = bring_up(replay("r", [sexed, bought]), [split], lambda: [sexed, bought, split])
+    assert at_hand == replay("r", [sexed, bought, split])
+    assert "C" not in {problem.about for problem in at_hand.problems if problem.on == SATURDAY}
