@@ -183,9 +183,8 @@ def comes_last(room: Fishroom, entry: Entry) -> bool:
     """Whether the entry can simply be added to the state, since nothing that was told happened later."""
     if isinstance(entry.event, Voided) or (isinstance(entry.event, Died) and entry.event.after_count is False):
         return False
-    name = _sets_up(entry.event)
-    if name is not None and any(one.about == name and one.on < entry.on for one in room.problems):
-        return False  # what did not fit then fits once this is known to have been there
+    if _sets_up(entry.event) is not None and any(one.on < entry.on for one in room.problems):
+        return False  # what did not fit then may fit once this is known to have been there
     return room.position is None or position_after(room.position, entry) > room.position
 
 
