@@ -28,7 +28,7 @@ from tests.fishroom.streams import (
 
 SETS_UP_OR_BORN = (BatchJoined, Joined, PlaceAdded, Released, Split, StrainAdded, Stripped)
 MARIT = "fishroom:marit"
-laws = settings(max_examples=80, deadline=None)
+laws = settings(max_examples=50, deadline=None)
 
 
 def taken_back(entries: list[Entry], target: int) -> list[Entry]:
@@ -101,7 +101,7 @@ def test_a_journal_read_from_json_replays_to_the_same_state(told: list[Told], vo
     assert replay(MARIT, read) == replay(MARIT, entries)
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(ANYHOW, VOIDS)
 def test_no_count_falls_below_zero_and_fish_are_conserved(told: list[Told], voids: list[tuple[int, int]]) -> None:
     room = replay(MARIT, with_voids(journal(told), voids))
