@@ -14,8 +14,10 @@ from bot.conversation.entering import room_named
 from bot.conversation.handing_over import papers
 from bot.conversation.heard import Heard
 from bot.conversation.message import Attachment, Reply
+from bot.conversation.recording import record_items
 from bot.conversation.scene import Scene
 from bot.conversation.taking_back import put_back_named
+from bot.reading import Item
 from bot.replies import papers as papers_words
 from bot.replies import people as words
 from bot.replies import refused, talk
@@ -33,6 +35,7 @@ _FORGET = re.compile(r"^\s*forget me\s*[.!]?\s*$", re.IGNORECASE)
 _DATA = re.compile(r"^\s*(?:(?:give|send|export)(?: me)?(?: all)? )?my (?:data|records?)\s*[.!?]?\s*$", re.IGNORECASE)
 _USE = re.compile(r"^\s*(?:use|switch to|write to)\s+(?P<name>.{2,60}?)\s*\.?\s*$", re.IGNORECASE)
 _PAGE = re.compile(r"^\s*(?:open |show )?(?:me )?(?:the |my )?(?:web ?)?page(?: link)?\s*[.!?]?\s*$", re.IGNORECASE)
+_SHELF_FOR = re.compile(r"^\s*(?:make |set )?(?:the )?shelf (?:page )?(?:is )?(?P<whom>public|private)\s*[.!]?\s*$", re.IGNORECASE)
 PAGE_LINK_FOR = timedelta(hours=1)
 ROLES = ("organiser", "keeper", "buyer")
 
@@ -89,6 +92,12 @@ def _forget(scene: Scene, found: object = None) -> list[Reply]:
 def _data(scene: Scene, found: object = None) -> list[Reply]:
     file = everything_of(scene.visit, scene.person.id)
     return [Reply(words.YOUR_DATA, (), (Attachment("my-frywire-data.zip", "application/zip", file),))]
+
+
+def _shelf_for(scene: Scene, found: Match) -> list[Reply]:
+    """The organiser says whether strangers may see the shelf page."""
+    setting = Item("setting", {"name": "shelf_public", "value": "yes" if found["whom"].lower() == "public" else "no"})
+    return record_items(scene, [setting], Heard("", scene.local), again=True)
 
 
 def _use(scene: Scene, found: Match) -> list[Reply] | None:
@@ -149,6 +158,7 @@ DEEDS: tuple[tuple[re.Pattern[str], Callable[[Scene, Match], list[Reply] | None]
     (_FORGET, _forget),
     (_DATA, _data),
     (_PAGE, _page),
+    (_SHELF_FOR, _shelf_for),
     (_USE, _use),
     (_PAPERS, papers),
     (_REDO, _redo),
