@@ -6,6 +6,7 @@ the message was understood, and one choice is open; each option names the slots 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
@@ -40,8 +41,10 @@ def ask(scene: Scene, question: Ask, heard: Heard) -> Reply:
 
 
 def is_settled(scene: Scene, question: Ask) -> bool:
-    """Whether nothing is left to ask: the number is of no reservation of theirs, and they have none."""
-    return question.about == "reservation" and question.why == "unknown" and not scene.names().reservations
+    """Whether nothing is left to ask: the number is of no reservation of theirs, and they have none (or none that is open)."""
+    known = scene.names()
+    none = {"unknown": not known.reservations, "missing": not known.open_reservations()}
+    return question.about == "reservation" and none.get(question.why, False)
 
 
 def in_days(scene: Scene, options: Sequence[str]) -> dict[str, str]:
@@ -133,6 +136,8 @@ def ask_day(scene: Scene, unclear: Unclear, items: Sequence[Item], heard: Heard)
 def sets(about: str, option: str) -> dict[str, Any] | None:
     """The slots that an option sets: what it says is taken from its own words. None drops the draft."""
     match about:
+        case "mix":
+            return mix_of(option)
         case "hybrid":
             return {"hybrid": True} if option == "yes" else None
         case "after_count":
@@ -144,6 +149,12 @@ def sets(about: str, option: str) -> dict[str, Any] | None:
             return {"room": option.partition("'s ")[0]}
         case _:
             return {about: option}
+
+
+def mix_of(said: str) -> dict[str, Any]:
+    """ "1 male and 5 females", "6 of either sex" as slots."""
+    numbers = {sex: int(number) for number, sex in re.findall(r"(\d+) (male|female)s?\b", said)}
+    return {"males": numbers.get("male", 0), "females": numbers.get("female", 0)}
 
 
 def ask_again(scene: Scene, told: Entry, items: Sequence[Item], heard: Heard) -> list[Reply]:

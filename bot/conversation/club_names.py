@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import date
+from datetime import date, datetime
 from functools import lru_cache
 from typing import Any
 
@@ -19,7 +19,7 @@ STATUS = {"confirmed": "confirmed", "unconfirmed": "held"}
 
 
 def names_for(
-    visit: Visit, person: str, club_id: str, room_id: str | None, style: Style, tasks: Iterable[int], began: date | None
+    visit: Visit, person: str, club_id: str, room_id: str | None, style: Style, tasks: Iterable[int], began: date | None, now: datetime
 ) -> Names:
     """What is known to whoever writes: in `room_id` everything, elsewhere only what is for sale and their own reservations."""
     overview = visit.overview(club_id)
@@ -36,7 +36,7 @@ def names_for(
         females=_fish(room, "female") if room else {},
         males=_fish(room, "male") if room else {},
         batches=_batches(room) if room else _for_sale(overview.offering()),
-        reservations=_reservations(room, overview.reservations_of(person), visit.names(club_id)),
+        reservations=_reservations(room, overview.reservations_of(person), visit.names(club_id), now),
         tasks=tuple(tasks),
         club_began=began,
         profiles=shared.profiles,
@@ -192,12 +192,15 @@ def _batch(batch: Batch) -> dict[str, Any]:
     return row
 
 
-def _reservations(room: Fishroom | None, mine: Iterable[Reservation], members: Mapping[str, str]) -> dict[str, dict[str, Any]]:
+def _reservations(
+    room: Fishroom | None, mine: Iterable[Reservation], members: Mapping[str, str], now: datetime
+) -> dict[str, dict[str, Any]]:
     here = list(room.reservations.values()) if room else []
-    return {str(one.number): _reservation(one, room, members) for one in sorted([*mine, *here], key=lambda one: one.number)}
+    return {str(one.number): _reservation(one, room, members, now) for one in sorted([*mine, *here], key=lambda one: one.number)}
 
 
-def _reservation(one: Reservation, room: Fishroom | None, members: Mapping[str, str]) -> dict[str, Any]:
+def _reservation(one: Reservation, room: Fishroom | None, members: Mapping[str, str], now: datetime) -> dict[str, Any]:
+    """What a reservation is called by. A hold that has lapsed is nobody's only open one, though its number still says it."""
     batch = room.batches.get(one.batch) if room else None
     return {
         "member": members.get(one.member, ""),
@@ -205,5 +208,5 @@ def _reservation(one: Reservation, room: Fishroom | None, members: Mapping[str, 
         "count": one.left,
         "sex": one.sex,
         "pickup": one.pickup.isoformat() if one.pickup else None,
-        "status": STATUS.get(one.status, "closed"),
+        "status": STATUS.get(one.status, "closed") if one.open_at(now) else "closed",
     }

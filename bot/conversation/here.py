@@ -132,6 +132,11 @@ class Here:
         """The writer's own batch of these letters."""
         return naming.find_batch(self.room, label)
 
+    def emptied_batch(self, label: str) -> Batch | None:
+        """The last batch of these letters, if the book has no fish in it any more."""
+        found = [batch for batch in self.room.batches.values() if batch.label == label.upper() and batch.merged_into is None]
+        return found[-1] if found else None
+
     def hand_over(self, fish: Fish, to_room: str, slots: Mapping[str, object]) -> None:
         """A fish that leaves for another fishroom of the club stands in the book there, under the next free label."""
         there = self.visit.room(to_room)

@@ -20,6 +20,7 @@ from core.events import WishOffered
 from core.fishroom.state import Fishroom, Reservation, Wish
 from core.planning.promises import Now, Shortfall, level_of, shortfalls
 from core.planning.shelf import shelf_rows
+from core.planning.standing import in_proportion
 from core.planning.waiting import NextOffer, next_offers, waiting
 from core.store.clubs import Club
 
@@ -171,7 +172,10 @@ def choices(
 
     rows: list[Button] = []
     if short.can:
-        rows.append(button(f"#{number}: give {short.can}", "reservation_changed", count=short.can + short.reservation.collected))
+        males, females, _ = in_proportion(short.reservation, short.can)
+        mix = {"males": males, "females": females} if short.reservation.males or short.reservation.females else {}
+        fewer = orders.fish(short.can, None, males, females) if mix else str(short.can)
+        rows.append(button(f"#{number}: give {fewer}", "reservation_changed", count=short.can, **mix))
     if short.later is not None and short.later != short.day:
         rows.append(button(f"#{number}: later", "pickup_set", pickup=short.later.isoformat()))
     for other in short.others[:2]:

@@ -84,8 +84,9 @@ def moved(here: Here, slots: Slots) -> None:
 
 
 def counted(here: Here, slots: Slots) -> None:
-    """An assertion about a batch's number."""
-    here.propose(e.Counted(here.batch(slots["batch"]).id, slots["count"], bool(slots.get("approx"))), slots)
+    """An assertion about a batch's number; of one that the book has empty too, for a count can have been wrong."""
+    batch = here.own_batch(str(slots["batch"])) or here.emptied_batch(str(slots["batch"])) or here.batch(slots["batch"])
+    here.propose(e.Counted(batch.id, slots["count"], bool(slots.get("approx"))), slots)
 
 
 def died(here: Here, slots: Slots) -> None:

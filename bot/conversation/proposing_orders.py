@@ -8,10 +8,12 @@ from decimal import Decimal
 from typing import Any
 
 from bot.conversation.here import Here, NotClearError, Unclear, day_of, time_of
+from bot.replies.orders import fish
 from core import events as e
 from core.fishroom.state import Batch, Reservation
 from core.planning.pickups import DoesNotSuit, suits
 from core.planning.promises import confirms_by_hand, held_until
+from core.planning.standing import in_proportion, parts_of
 
 Slots = Mapping[str, Any]
 
@@ -110,12 +112,30 @@ def declined(here: Here, slots: Slots) -> None:
 
 
 def reservation_changed(here: Here, slots: Slots) -> None:
-    """Another number, sex or batch."""
+    """Another number, sex, mix or batch. The numbers said are what is still to be fetched; what was fetched stays in the book."""
     found = reservation(here, slots)
     batch = here.batch_of(slots)
-    here.propose(
-        e.ReservationChanged(found.number, slots.get("count"), slots.get("sex"), batch, slots.get("males"), slots.get("females"))
-    )
+    males, females = _mix(found, slots)
+    count = slots["count"] + found.collected if slots.get("count") is not None else None
+    males = males + found.collected_males if males is not None else None
+    females = females + found.collected_females if females is not None else None
+    here.propose(e.ReservationChanged(found.number, count, slots.get("sex"), batch, males, females))
+
+
+def _mix(found: Reservation, slots: Slots) -> tuple[int | None, int | None]:
+    """The males and females meant. Another number of a mix keeps the mix where it comes out even; else it is asked."""
+    if "males" in slots or "females" in slots:
+        return slots.get("males", 0), slots.get("females", 0)
+    count, (males, females, either) = slots.get("count"), parts_of(found)
+    if count is None or slots.get("sex") or found.sex or not (males or females):
+        return None, None
+    if all(part * count % found.left == 0 for part in (males, females, either)):
+        return males * count // found.left, females * count // found.left
+    least = males * count // found.left
+    near = in_proportion(found, count)
+    mixes = {near[0]: near[1]} if either else {most: count - most for most in (least, least + 1) if most <= count}
+    options = (*(fish(count, None, *mix) for mix in mixes.items()), f"{count} of either sex")
+    raise NotClearError(Unclear("mix", "mix", fish(found.left, None, males, females), options))
 
 
 def pickup_set(here: Here, slots: Slots) -> None:

@@ -84,6 +84,10 @@ def spoken_in(scene: Scene, items: Sequence[Item], done: Recorded) -> dict[str, 
                 found.setdefault("batch", set()).add(naming.label(batch))
             case e.Joined(sex=sex, label=label):
                 found.setdefault(sex, set()).add(label)
+            case e.Reserved(reservation=number):
+                found.setdefault("reservation", set()).add(str(number))
+            case e.Wanted():
+                found.setdefault("reservation", set()).add("")
     return {name: values.pop() if len(values) == 1 else "" for name, values in found.items()}
 
 

@@ -145,6 +145,7 @@ class Scene:
             self.style,
             range(1, len(self.tasks_shown) + 1),
             date.fromisoformat(began) if began else None,
+            self.now,
         )
 
     # what is remembered -----------------------------------------------------------------------------------------

@@ -90,6 +90,8 @@ def _answer_choice(scene: Scene, draft: Draft, text: str) -> list[Reply] | None:
     option = by_word.get(said) or (by_word[ends[0]] if len(ends) == 1 else None)
     if option is None and draft.about == "pickup":
         return _another_day(scene, draft, said)
+    if option is None and draft.about == "mix":
+        return _another_mix(scene, draft, said)
     if option is None:
         return None
     return choose_option(scene, draft, options[option])
@@ -100,7 +102,7 @@ def picked(scene: Scene, text: str, go_on: GoOn) -> list[Reply] | None:
     draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
     said = " ".join(text.lower().replace("’", "'").strip(" .!?").split())
     options = draft.draft.get("choose", {}) if draft else {}
-    if draft is None or "'s " not in said or said not in {option.lower() for option in options}:
+    if draft is None or ("'s " not in said and draft.about != "mix") or said not in {option.lower() for option in options}:
         return None
     return answer_draft(scene, draft, said, scene.names(), go_on)
 
@@ -115,6 +117,15 @@ def _another_day(scene: Scene, draft: Draft, said: str) -> list[Reply] | None:
     added = {name: slots[name] for name in ("pickup", "at") if slots.get(name)}
     items = [Item(one["kind"], {**one["slots"], **added}) for one in draft.draft["items"]]
     return record_items(scene, items, heard_of(scene, draft))
+
+
+def _another_mix(scene: Scene, draft: Draft, said: str) -> list[Reply] | None:
+    """A mix typed instead of one of those shown ("1m 5f"); None where the text is none, or none of that many fish."""
+    found = reading.read(f"change #1 to {said}", now=scene.local, by=scene.person.name, names=with_reservation(scene.names()))
+    slots = found.items[0].slots if isinstance(found, Events) and found.items[0].kind == "reservation_changed" else {}
+    if "males" not in slots or "females" not in slots:
+        return None
+    return choose_option(scene, draft, {name: slots[name] for name in ("count", "males", "females")})
 
 
 def with_reservation(names: Names) -> Names:

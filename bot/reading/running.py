@@ -8,7 +8,7 @@ import re
 from collections.abc import Sequence
 from datetime import date
 
-from bot.reading import choices, days
+from bot.reading import changed_orders, choices, days
 from bot.reading.choices import Recogniser, hours_of
 from bot.reading.facts import Facts
 from bot.reading.partial import Partial, Trouble
@@ -231,46 +231,6 @@ def _free_days(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial
     return [partial]
 
 
-def _reservation_changed(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
-    if any(
-        token.kind in ("day", "clock", "money", "fish")
-        or token.has("verb:cancel", "verb:collected", "verb:no_show", "verb:pickup", "verb:deposit", "condition")
-        or (token.has("negation") and token.text != "instead of")
-        or token.text in ("took", "takes", "paid")
-        for token in tokens
-    ):
-        return None
-    tokens = tokens[: next((n for n, token in enumerate(tokens) if token.text in ("instead of", "rather than")), len(tokens))]
-    facts = _facts(tokens, scene)
-    partial = Partial("reservation_changed")
-    numbered = facts.where("reservation", "hash")
-    bare = [quantity for quantity in facts.quantities if str(quantity.value) in scene.names.reservations and quantity.bare]
-    if numbered:
-        facts.used.update(numbered)
-        number = str(tokens[numbered[0]].value)
-    elif bare and re.match(r"^(?:please |can you )?(?:change|make|reduce|increase|amend|alter|swap)\b", flat):
-        number = str(facts.use(bare[0]).value)
-    else:
-        return None
-    partial.put("reservation", number if number in scene.names.reservations else Trouble("reservation", "unknown", number))
-    counts = [
-        quantity
-        for quantity in facts.free()
-        if (isinstance(quantity.value, int) and facts.before(quantity.at) not in ("of", "from")) or quantity.sex
-    ]
-    if len(counts) == 1:
-        partial.put("count", counts[0].value)
-        partial.put("sex", counts[0].sex)
-    elif counts:
-        partial.put("count", Trouble("count", "ambiguous"))
-    else:
-        sexes = {str(token.value) for token in tokens if token.kind == "sex"}
-        partial.put("sex", sexes.pop() if len(sexes) == 1 else None)
-    batches = facts.batches()
-    partial.put("batch", batches[-1] if batches else None)
-    return [partial] if len(partial.slots) + len(partial.troubles) > 1 else None
-
-
 RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
     (re.compile(r"\bevery (?:\w+ )?(?:days?|weeks?|wks?|fortnight|month)\b|\b(?:daily|weekly|fortnightly|monthly)\b"), _habit),
     (re.compile(r"\b(?:away|on holiday|on vacation|out of town|travelling|traveling|abroad)\b"), _away),
@@ -288,11 +248,6 @@ RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
         ),
         _free_days,
     ),
-    (
-        re.compile(
-            r"^(?:please |can you )?(?:change|make|reduce|increase|amend|alter|swap)\b.*\d|^(?:res|reservation|#|booking|order) ?#? ?\d+ ?:? ?(?:is )?(?:now|to|becomes|should be|make it|instead|only)\b|^(?:res|reservation|booking|order) ?#? ?\d+\b.*\binstead$"
-        ),
-        _reservation_changed,
-    ),
+    (re.compile(changed_orders.CHANGED), changed_orders.reservation_changed),
     *choices.RECOGNISERS,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from bot.replies.words import Style, capital, listed
@@ -180,20 +180,24 @@ def unclear_sentence(
             return f"Sorry. Who died in {value}?{choice}"
         case "nothing_there":
             return f"The book has no fish in {value}, so nothing was recorded."
-        case "before_or_after":
-            return "That day has a count already. Did they die before the count, or after it?"
         case "different_strains":
             return (
                 f"Those are different strains ({listed(value.split(','))}). Put together they are hybrid stock, and are never "
                 "offered as either strain. Shall I?"
             )
+        case "mix":
+            return f"The mix was {value}.{choice}"
         case "several_keepers":
             return f"Several keepers have a batch {value}. Whose is it:{choice}"
-        case "no_fishroom":
-            return "You keep no fishroom in this club, so there is nothing to record that in."
-        case "backwards":
-            return "The last day lies before the first, so nothing was recorded."
         case "missing":
             return f"{QUESTION.get(about, 'What is it?')}{choice}"
         case _:
-            return f"That does not fit the book, so nothing was recorded.{choice}"
+            return PLAINLY.get(why) or f"That does not fit the book, so nothing was recorded.{choice}"
+
+
+PLAINLY: Mapping[str, str] = {
+    "before_or_after": "That day has a count already. Did they die before the count, or after it?",
+    "no_fishroom": "You keep no fishroom in this club, so there is nothing to record that in.",
+    "backwards": "The last day lies before the first, so nothing was recorded.",
+}
+"""Reasons that are always said in the same words."""

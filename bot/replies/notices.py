@@ -55,6 +55,8 @@ def state_for_keeper(event: e.Event, found: Reservation, room: Fishroom, buyer: 
     match event:
         case e.Cancelled():
             return f"{buyer} cancelled #{found.number} ({_what(found, room)}). The fish are free again."
+        case e.ReservationChanged():
+            return f"#{found.number} for {buyer} is now {_what(found, room)}{_when(found, style)}."
         case _:
             return f"#{found.number} for {buyer} is now {_what(found, room)}{_when(found, style)}: {found.status.replace('_', '-')}."
 

@@ -254,6 +254,13 @@ def parts_of(reservation: Reservation) -> tuple[int, int, int]:
     return in_sexes(reservation.left, reservation.sex, males, females)
 
 
+def in_proportion(reservation: Reservation, count: int) -> tuple[int, int, int]:
+    """Males, females and fish of either sex in `count` fish mixed like what is still to be handed over, to the nearest fish."""
+    males, females, either = parts_of(reservation)
+    mixed = Promise(date.min, males, females, either).of(count)
+    return mixed.males, mixed.females, mixed.either
+
+
 def promise_of(reservation: Reservation, prospect: Prospect, stock: Stock) -> Promise:
     """What an open reservation still needs."""
     parts = parts_of(reservation)
