@@ -112,7 +112,7 @@ def offer_to_waiting(visit: Visit, now: datetime, only: Collection[str] | None =
 def _ask(visit: Visit, club: Club, room: Fishroom, offer: NextOffer, now: datetime, today: date) -> None:
     wish = offer.wish
     event = WishOffered(wish.number, offer.room, offer.batch, offer.count, offer.until)
-    append_by_house(visit, wish.member, [Proposal(f"club:{club.id}", event, today)], now)
+    (entry,) = append_by_house(visit, wish.member, [Proposal(f"club:{club.id}", event, today)], now)
     person = visit.person(wish.member)
     style = style_of(visit, club, today, person)
     local = offer.until.astimezone(ZoneInfo(person.zone or club.zone))
@@ -134,7 +134,7 @@ def _ask(visit: Visit, club: Club, room: Fishroom, offer: NextOffer, now: dateti
         visit,
         club,
         wish.member,
-        f"wish:{club.id}:{wish.number}:{room.id}:{offer.batch}:{now.isoformat()}",
+        f"wish:{club.id}:{wish.number}:{entry.number}",
         "notice",
         Reply(text, (row,)),
         now,

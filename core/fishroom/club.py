@@ -8,7 +8,7 @@ from typing import Any
 
 from core.events import Announced, ClubSetting, Entry, Event, Voided, Wanted, WishAnswered, WishOffered
 from core.fishroom.ordering import in_order, live
-from core.fishroom.state import Club, Problem, Wish
+from core.fishroom.state import Club, Passed, Problem, Wish
 
 Handler = Callable[[Club, Any, Entry], None]
 
@@ -52,11 +52,16 @@ def _offered(club: Club, event: WishOffered, entry: Entry) -> None:
     wish = _open(club, event.wish, entry)
     if wish is not None:
         offer = (event.room, event.batch, event.count, event.until)
-        club.wishes[wish.number] = replace(wish, status="offered", offer=offer)
+        club.wishes[wish.number] = replace(wish, status="offered", offer=offer, passed=_with_silence(wish))
+
+
+def _with_silence(wish: Wish) -> tuple[Passed, ...]:
+    """What was passed before, and the proposal that got no answer in its time, if the last one got none."""
+    return wish.passed if wish.offer is None else (*wish.passed, Passed(*wish.offer, said=False))
 
 
 def _answered(club: Club, event: WishAnswered, entry: Entry) -> None:
-    """Met in part, the wish goes on for the rest; passed on, it keeps its place and that batch is not proposed to it again."""
+    """Met in part, the wish goes on for the rest; passed on, it keeps its place, and remembers what it was asked about."""
     wish = _open(club, event.wish, entry)
     if wish is None:
         return
@@ -66,7 +71,7 @@ def _answered(club: Club, event: WishAnswered, entry: Entry) -> None:
         case "met" | "dropped":
             answered = replace(wish, status=event.answer, offer=None)
         case "passed":
-            passed = (*wish.passed, wish.offer[:2]) if wish.offer else wish.passed
+            passed = (*wish.passed, Passed(*wish.offer[:3], entry.told, said=True)) if wish.offer else wish.passed
             answered = replace(wish, status="waiting", offer=None, passed=passed)
     club.wishes[wish.number] = answered
 

@@ -1,8 +1,8 @@
 """What a fishroom holds: places, fish, broods, batches, promises, and what happened to each, as plain values.
 
 Everything inside is a frozen value (`living`, `records`; all can be had from here); only the `Fishroom` itself and its
-dictionaries and lists change, and only `replay` changes them. `Fishroom.fork()` gives an independent copy at the cost of
-copying the dictionaries, for "what if this were so?".
+dictionaries, lists and histories change, and only `replay` changes them. `Fishroom.fork()` gives an independent copy at the cost
+of copying the dictionaries, for "what if this were so?"; what was told over the years is shared.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from decimal import Decimal
 from typing import Literal
 
 from core.events import BatchId, BroodId, FishId, PersonId, PlaceName, Sex, StrainKey
+from core.fishroom.history import History
 from core.fishroom.living import (
     UNKNOWN_PARENTS,
     Batch,
@@ -61,6 +62,7 @@ __all__ = [
     "FreeTime",
     "Group",
     "HabitSaid",
+    "History",
     "Measurement",
     "Note",
     "Offer",
@@ -102,11 +104,11 @@ class Fishroom:
     unassigned: list[UnassignedDeaths] = field(default_factory=list)
     reservations: dict[int, Reservation] = field(default_factory=dict)
     strain_prices: dict[tuple[StrainKey, Sex | None], Decimal] = field(default_factory=dict)
-    water_tests: dict[PlaceName, list[WaterTest]] = field(default_factory=dict)
+    water_tests: dict[PlaceName, History[WaterTest]] = field(default_factory=dict)
     """By the water (see `water_of`: a hanging box's tests are its tank's), in order; so are the changes."""
-    water_changes: dict[PlaceName, list[WaterChange]] = field(default_factory=dict)
-    feedings: list[Feeding] = field(default_factory=list)
-    notes: list[Note] = field(default_factory=list)
+    water_changes: dict[PlaceName, History[WaterChange]] = field(default_factory=dict)
+    feedings: History[Feeding] = field(default_factory=History)
+    notes: History[Note] = field(default_factory=History)
     habits: dict[tuple[str, PlaceName | None], HabitSaid] = field(default_factory=dict)
     absences: list[Absence] = field(default_factory=list)
     task_marks: dict[str, TaskMark] = field(default_factory=dict)
@@ -156,6 +158,19 @@ _CONTAINERS = tuple(f.name for f in fields(Fishroom) if f.name not in {"id", "nu
 
 
 @dataclass(frozen=True, slots=True)
+class Passed:
+    """Fish that somebody who wished was asked about and did not take."""
+
+    room: str
+    batch: BatchId
+    count: int
+    when: datetime
+    """When they said so, or the time to answer was over."""
+    said: bool
+    """Whether they said no; else they were silent."""
+
+
+@dataclass(frozen=True, slots=True)
 class Wish:
     """A line of the club's wanted list."""
 
@@ -170,8 +185,8 @@ class Wish:
     status: Literal["waiting", "offered", "met", "dropped"] = "waiting"
     offer: tuple[str, BatchId, int, datetime] | None = None
     """Fishroom, batch, number and answer-by moment of the running proposal."""
-    passed: tuple[tuple[str, BatchId], ...] = ()
-    """What the member has passed on (or let lapse), so that it is not proposed again."""
+    passed: tuple[Passed, ...] = ()
+    """What the member has passed on or let lapse, the earliest first."""
 
 
 @dataclass(slots=True)

@@ -2,7 +2,11 @@
 
 A wish is offered fish when all it asks for can be promised, or the largest part, if that is at least half of it. While it is
 being asked, its fish are set aside in this plan, so that two members are never asked about the same fish; when the time to
-answer has passed, the wish keeps its place but that batch is not offered to it again, and the next in the row is asked.
+answer has passed, the wish keeps its place, and the next in the row is asked.
+
+Whoever said no to fish of a batch is asked about that batch again only when it is another question: more of what they wish for can
+be had now, or the keeper has offered it anew. Silence is no no (a phone left at home): somebody who did not answer is asked once
+more, two weeks later, if the fish are still there.
 """
 
 from __future__ import annotations
@@ -12,13 +16,15 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from core.events import BatchId, PersonId
-from core.fishroom.state import Club, Fishroom, Wish
+from core.fishroom.state import Club, Fishroom, Offer, Passed, Wish
 from core.planning.availability import can_promise, promise_for
 from core.planning.promises import Now, how_it_stands, on_offer
 from core.planning.standing import Ask, Promise, Standing, promise_asked
 
 ANSWER_HOURS = 48
 """Time to answer before the next is asked, unless the club chose otherwise."""
+ONCE_MORE = timedelta(days=14)
+"""So long after an unanswered question it may be asked once more (common practice, no source)."""
 NOBODY: Mapping[str, Collection[PersonId]] = {}
 
 
@@ -107,9 +113,10 @@ def _offer(
     wish: Wish, stands: Stands, keepers: Mapping[str, Collection[PersonId]], now: Now, until: datetime
 ) -> NextOffer | None:
     """The batch that meets the wish: one that holds all of it, with the least to spare; else the one that holds most."""
-    mine = [key for key, how in stands.items() if how.batch.strain == wish.strain and _may_be_asked(wish, key, keepers)]
     ask = ask_of(wish)
-    some = [(count, key) for key in mine if (count := can_promise(stands[key], ask, now.level))]
+    mine = [key for key, how in stands.items() if how.batch.strain == wish.strain and wish.member not in keepers.get(key[0], ())]
+    possible = [(can_promise(stands[key], ask, now.level), key) for key in mine]
+    some = [(count, key) for count, key in possible if count and _is_news(wish, key, count, stands[key].batch.offer, now)]
     if not some:
         return None
     whole = [one for one in some if one[0] >= wish.count]
@@ -120,9 +127,19 @@ def _offer(
     return NextOffer(wish, room, batch, min(count, wish.count), until, day)
 
 
-def _may_be_asked(wish: Wish, key: tuple[str, BatchId], keepers: Mapping[str, Collection[PersonId]]) -> bool:
-    let_pass = wish.offer is not None and wish.status == "offered" and wish.offer[:2] == key
-    return not let_pass and key not in wish.passed and wish.member not in keepers.get(key[0], ())
+def _is_news(wish: Wish, key: tuple[str, BatchId], count: int, offer: Offer | None, now: Now) -> bool:
+    """Whether the wish was never asked about this batch, or there is a reason to ask again."""
+    running = (Passed(*wish.offer, said=False),) if wish.offer is not None else ()
+    asked = [one for one in (*wish.passed, *running) if (one.room, one.batch) == key]
+    if not asked:
+        return True
+    last = asked[-1]
+    silent_once = not last.said and sum(not one.said for one in asked) == 1
+    return (
+        min(count, wish.count) > last.count
+        or (offer is not None and offer.since > last.when.date())
+        or (silent_once and now.moment >= last.when + ONCE_MORE)
+    )
 
 
 def place_in_row(club: Club, wish: Wish, today: date) -> int:

@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime
 
 from core.events import ClubSetting, Entry, Event, Fed, Voided, Wanted, WishAnswered, WishOffered
 from core.fishroom.club import replay_club
-from core.fishroom.state import Club
+from core.fishroom.state import Club, Passed
 
 UNTIL = datetime(2026, 3, 9, tzinfo=UTC)
 
@@ -24,7 +24,13 @@ def test_a_wish_waits_is_offered_and_passes_on() -> None:
     wished = club(Wanted(1, "oleg", "lab", 6), WishOffered(1, "marit", "A", 6, UNTIL))
     assert (wished.wishes[1].status, wished.wishes[1].offer) == ("offered", ("marit", "A", 6, UNTIL))
     passed = club(Wanted(1, "oleg", "lab", 6), WishOffered(1, "marit", "A", 6, UNTIL), WishAnswered(1, "passed"))
-    assert (passed.wishes[1].status, passed.wishes[1].passed) == ("waiting", (("marit", "A"),))
+    told = datetime(2026, 3, 2, tzinfo=UTC)
+    assert (passed.wishes[1].status, passed.wishes[1].passed) == ("waiting", (Passed("marit", "A", 6, told, said=True),))
+
+
+def test_silence_is_remembered_when_other_fish_are_proposed() -> None:
+    silent = club(Wanted(1, "oleg", "lab", 6), WishOffered(1, "marit", "A", 6, UNTIL), WishOffered(1, "ana", "C", 6, UNTIL))
+    assert silent.wishes[1].passed == (Passed("marit", "A", 6, UNTIL, said=False),)
 
 
 def test_a_wish_met_in_part_waits_for_the_rest() -> None:

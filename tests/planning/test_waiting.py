@@ -1,8 +1,9 @@
 """The waiting list: first come first served, with time to answer before the next is asked."""
 
+from dataclasses import replace
 from datetime import timedelta
 
-from core.fishroom.state import Club, Wish
+from core.fishroom.state import Club, Offer, Passed, Wish
 from core.planning.promises import Now
 from core.planning.waiting import lapsed, next_offers, place_in_row, waiting
 from tests.planning.garden import LABS, NOON, SURE, TODAY, after, batch, reservation, room
@@ -17,7 +18,7 @@ def club(*wishes: Wish, **settings: str) -> Club:
 
 
 def asked(wishes: Club, fish: int = 8, now: Now = SURE) -> list[tuple[int, int]]:
-    offers = next_offers(wishes, {"north": room([batch(unsexed=fish)])}, now)
+    offers = next_offers(wishes, {"north": room([batch(unsexed=fish, offer=Offer(after(-90)))])}, now)
     return [(offer.wish.number, offer.count) for offer in offers]
 
 
@@ -37,8 +38,34 @@ def test_after_the_time_to_answer_the_next_is_asked_about_them() -> None:
     assert asked(wishes) == [(2, 4)]
 
 
+def turned_down(count: int, days_ago: int = 1) -> Passed:
+    return Passed("north", "B", count, NOON - timedelta(days=days_ago), said=True)
+
+
+def unanswered(count: int, days_ago: int) -> Passed:
+    return Passed("north", "B", count, NOON - timedelta(days=days_ago), said=False)
+
+
 def test_what_was_passed_is_not_offered_again() -> None:
-    assert asked(club(wish(1, 6, passed=(("north", "B"),)), wish(2, 3))) == [(2, 3)]
+    assert asked(club(wish(1, 6, passed=(turned_down(6),)), wish(2, 3))) == [(2, 3)]
+    assert asked(club(wish(1, 6, passed=(turned_down(6, 60),)), wish(2, 3)), fish=30) == [(2, 3)]
+
+
+def test_who_turned_down_a_part_is_asked_when_all_can_be_had() -> None:
+    part = club(wish(1, 6, passed=(turned_down(3),)))
+    assert asked(part, fish=3) == []
+    assert asked(part, fish=8) == [(1, 6)]
+
+
+def test_who_turned_down_fish_is_asked_again_when_they_are_offered_anew() -> None:
+    anew = {"north": room([replace(batch(unsexed=8), offer=Offer(after(0)))])}
+    assert [offer.count for offer in next_offers(club(wish(1, 6, passed=(turned_down(6),))), anew, SURE)] == [6]
+
+
+def test_silence_is_asked_once_more_after_two_weeks() -> None:
+    assert asked(club(wish(1, 6, passed=(unanswered(6, 13),)))) == []
+    assert asked(club(wish(1, 6, passed=(unanswered(6, 14),)))) == [(1, 6)]
+    assert asked(club(wish(1, 6, passed=(unanswered(6, 40), unanswered(6, 20))))) == []
 
 
 def test_a_wish_past_its_day_no_longer_waits() -> None:
