@@ -49,6 +49,10 @@ _ADVERBS = frozenset(["yet", "already", "exactly", "anyway", "overall", "otherwi
 """Words behind a number that leave it as it is."""
 
 
+_HEARD_AS_WORDS = frozenset(["to", "too", "for"])
+"""Words that a telephone writes for "two" and "four"."""
+
+
 class Counter:
     """Finds the numbers of one clause, `verb` being what the clause is about."""
 
@@ -79,6 +83,8 @@ class Counter:
                 return self._counted(n, n + 1, None, why="ambiguous")
             case "fish" if isinstance(token.value, Fish) and token.value.plural:
                 return None
+            case "word" if token.text in _HEARD_AS_WORDS and self._heard_number(n):
+                return self._counted(n, n + 1, None, why="uncertain")
             case "word" if token.text in ("a", "an") and self._noun_follows(n + 1):
                 return self._counted(n, n + 1, 1)
             case "word" if (
@@ -86,6 +92,14 @@ class Counter:
             ):
                 return self._counted(n, n + 1, None, why="ambiguous")
         return None
+
+    def _heard_number(self, n: int) -> bool:
+        """ "to dead in the tub": a number may have been said, and was heard as a word."""
+        behind = self.tokens[n + 1 : n + 3]
+        young = bool(behind) and (behind[0].text in ("dead", "died") or behind[0].has("egg") or behind[0].text in ("fry", "babies"))
+        first = all(token.has("filler") and not token.has("verb:move") for token in self.tokens[:n])
+        lost = n > 0 and self.tokens[n - 1].has("verb:lose", "verb:die", "verb:cull")
+        return young and (first or lost) and not (len(behind) > 1 and behind[1].kind == "place")
 
     def _is_temperature(self, n: int) -> bool:
         value = self.tokens[n].value
@@ -138,6 +152,7 @@ class Counter:
             n += 1
         if n < len(self.tokens) and self.tokens[n].text in (
             "or so",
+            "odd",
             "ish",
             "give or take",
             "more or less",

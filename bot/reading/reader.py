@@ -14,6 +14,7 @@ from bot.reading import setting_up
 from bot.reading.asking import has_report, parted
 from bot.reading.checks import troubles
 from bot.reading.clauses import clauses
+from bot.reading.corrections import corrected
 from bot.reading.days import DaySpan
 from bot.reading.facts import Facts
 from bot.reading.figures import only_thanks
@@ -65,7 +66,7 @@ def _items(text: str, tokens: Sequence[Token], scene: Scene) -> tuple[list[Parti
     """The events and the queries of a message, each still with its troubles."""
     events: list[Partial] = []
     queries: list[Partial] = []
-    whole = joined_sentences(sentences(tokens))
+    whole = joined_sentences(sentences(corrected(tokens, scene)))
     skip_to = -1
     for n, sentence in enumerate(whole):
         if sentence.tokens[0].start < skip_to:

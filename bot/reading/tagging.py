@@ -12,6 +12,7 @@ from bot.reading import days
 from bot.reading.labels import batch_label, batch_letter, fish_label, place_label, reservation, trade_phrase
 from bot.reading.mending import mended, suspect
 from bot.reading.names import PLACE_TYPES, Names
+from bot.reading.spelt_numbers import whole_numbers
 from bot.reading.tokens import Token, cut
 from bot.reading.vocabulary import vocabulary
 from bot.reading.walk import Fish, Run, Spot, Step
@@ -21,7 +22,7 @@ SEX_WORDS = {"female", "male", "unsexed"}
 
 def tagged(message: str, names: Names) -> list[Token]:
     """The message's tokens with their meanings in this club."""
-    pieces = [token for token in cut(message) if not _joining_hyphen(token, message)]
+    pieces = whole_numbers([token for token in cut(message) if not _joining_hyphen(token, message)])
     whole = [token for piece in pieces for token in _letter_apart(piece, message, names)]
     tokens = [_mended(token, names, _stands_as_name(whole, n, message)) for n, token in enumerate(whole)]
     run = Run(message, names, tokens, [])

@@ -108,7 +108,8 @@ def _word(token: Token) -> Token:
     if len(token.text) == 3 and token.text.endswith("s") and token.text[1] in "'’" and token.text[0] not in "its":
         return replace(token, kind="word", text=token.text[0], end=token.start + 1)
     if text in NUMBER_WORDS:
-        return replace(token, kind="number", text=text, value=NUMBER_WORDS[text], note="spelt")
+        value = NUMBER_WORDS[text]
+        return replace(token, kind="number", text=str(value) if value > 10 and text != "dozen" else text, value=value, note="spelt")
     return replace(token, kind="word", text=text)
 
 

@@ -37,7 +37,21 @@ NUMBER_WORDS = {
         ],
         start=1,
     )
-} | {"thirty": 30, "forty": 40, "fifty": 50, "dozen": 12, "couple": 2, "zero": 0, "nil": 0}
+} | {
+    "zero": 0,
+    "nil": 0,
+    "couple": 2,
+    "dozen": 12,
+    "thirty": 30,
+    "forty": 40,
+    "fourty": 40,
+    "fifty": 50,
+    "sixty": 60,
+    "seventy": 70,
+    "eighty": 80,
+    "ninety": 90,
+    "hundred": 100,
+}
 
 
 @dataclass(frozen=True)

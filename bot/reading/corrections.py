@@ -1,0 +1,179 @@
+"""What a writer puts right in the same breath: "culled 3 in B, wait no, 2", "holding since mon... no sorry, tues", "f5, I mean f6".
+
+The words behind the mark are put in the place of what they correct: a number for a number, a day for a day. Where it cannot be told what
+they correct, that is left in doubt and asked about.
+"""
+
+# ruff: noqa: E501 - a pattern is read as one line
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+
+from bot.reading.scene import Scene
+from bot.reading.tokens import Token
+from bot.reading.walk import Fish
+
+_MARKED = re.compile(
+    r"(?:(?:(?:no|nope)(?= (?:,|wait|sorry|sry|its|it|i|make|that|hang)\b| ,)|wait|hang on|hold on|sorry|sry|oops|oopsie|whoops|ops|actually|correction|or rather|rather"
+    r"|i mean|i meant|i ment|meant|make (?:that|it)|scratch that|strike that|my mistake|my bad|typo|wrong|ignore that|(?<=wait )no|(?<=sorry )no|(?<=oops )no"
+    r"|(?:it|that)(?:s| is| was| should be| should have been| should read)|its|should (?:be|have been|read)|it should be)(?!\w) ?[,:.…]* ?)+"
+)
+"""The words that say that something was said wrongly."""
+_STRONG = re.compile(r"\b(?:no wait|wait no|no sorry|sorry no|no ,? ?wait|wait|i mean|i meant|i ment|meant|make (?:that|it)|scratch that|strike that|correction|or rather|typo|oops|whoops|should (?:be|have been|read))\b")
+"""Words that say it for certain: what cannot be put right then is in doubt."""
+_WEAK_HEADS = frozenset(["no", "actually", "sorry", "sry", "rather", "wrong", "my", "its", "it", "that", "thats"])
+_CLASSES = {
+    **{kind: kind for kind in ("day", "place", "batch", "fish", "member", "strain", "sex", "money", "clock", "percent", "length")},
+    **{kind: kind for kind in ("volume", "weight", "temp", "suffixed", "number", "reservation")},
+    "profile": "strain", "hash": "reservation", "ordinal": "day",
+}  # fmt: skip
+_MEASURES = ("percent", "length", "volume", "weight", "temp", "money")
+_LINKS = frozenset(["to", "into", "in", "on", "at", "since", "from", "of", "for", "the", "with", "about", "around", "only", "just", "there", "were"])
+_ENDS = frozenset([",", ";", ".", "!", "?", "…", "and", "(", ")", "then", "also"])
+_LONGEST = 6
+
+
+def corrected(tokens: Sequence[Token], scene: Scene) -> list[Token]:
+    """The tokens with what was put right put in place; what cannot be placed is remembered as not understood."""
+    out = list(tokens)
+    at = 1
+    while at < len(out):
+        ends = _mark_ends(out, at)
+        if ends == at:
+            at += 1
+            continue
+        marked = " ".join(token.text for token in out[at:ends])
+        head = out[:at]
+        again = {meaning for token in head for meaning in token.means if meaning.startswith("verb:")}
+        tail = _tail(out, ends, again if _STRONG.search(marked) else ())
+        fitted = _put_right(head, tail) if tail else None
+        if fitted is not None:
+            out = [*fitted, *out[ends + len(tail) :]]
+            at = len(fitted) + 1
+        else:
+            if tail and _STRONG.search(marked) and any(_reports(token) for token in head):
+                scene.memory.unread.append(" ".join(token.text for token in tail))
+            at = ends
+    return out
+
+
+def is_correction(tokens: Sequence[Token]) -> bool:
+    """Whether a message is nothing but a correction of what was said before: "oops 30 fry", "I meant female 5"."""
+    ends = _mark_ends(tokens, 0)
+    tail = _tail(tokens, ends) if ends else []
+    rest = [token for token in tokens[ends + len(tail) :] if token.kind not in ("punct", "newline")]
+    return bool(tail) and not rest
+
+
+def _reports(token: Token) -> bool:
+    return any(meaning.startswith("verb:") for meaning in token.means) or token.kind in ("fish", "batch", "place")
+
+
+def _mark_ends(tokens: Sequence[Token], at: int) -> int:
+    """The position behind the mark that begins here; `at` where none does."""
+    token = tokens[at]
+    if token.kind not in ("word", "number") or (at and not _loose(tokens, at)):
+        return at
+    words = [token.text for token in tokens[at : at + 8]]
+    found = _MARKED.match(" ".join(words))
+    if found is None:
+        return at
+    length, ends = len(found.group().rstrip()), at
+    while ends < len(tokens) and length > 0:
+        length -= len(tokens[ends].text) + 1
+        ends += 1
+    said = " ".join(token.text for token in tokens[at:ends])
+    lone = said in ("no", "wrong", "that is", "it is", "its", "thats", "it was", "that was", "wait", "hold on", "hang on")
+    return at if lone else ends
+
+
+def _loose(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a mark may begin here: behind a stop or a dash, or where the mark is sure by itself."""
+    before = tokens[at - 1]
+    if before.kind in ("punct", "newline"):
+        return True
+    return bool(re.match(r"(?:no wait|wait no|no sorry|i mean|i meant|make that|scratch that|or rather|correction)\b", " ".join(token.text for token in tokens[at : at + 2])))
+
+
+def _tail(tokens: Sequence[Token], start: int, again: Collection[str] = ()) -> list[Token]:
+    """The few words behind the mark that say what it should be (a verb `again` too); none where they say more than that."""
+    out: list[Token] = []
+    for token in tokens[start:]:
+        if (token.text in _ENDS and token.kind != "number") or token.kind == "newline":
+            break
+        known = token.kind in _CLASSES or token.text in _LINKS or token.has("fry", "egg", "live") or token.text in ("dead", "left", "not")
+        known = known or any(meaning in again for meaning in token.means)
+        if not known:
+            return []
+        out.append(token)
+    out = out[: next((n for n, token in enumerate(out) if token.text == "not"), len(out))] if any(t.text == "not" for t in out[1:]) else out
+    return out if 0 < len(out) <= _LONGEST and any(token.kind in _CLASSES for token in out) else []
+
+
+def _put_right(head: Sequence[Token], tail: Sequence[Token]) -> list[Token] | None:
+    """What was said before with every value of the tail in the place of the one it corrects; None where one has no place."""
+    out = list(head)
+    while out and out[-1].text in (",", "-", "–", "(", ".", "…", ";"):
+        out.pop()
+    for n, token in enumerate(tail):
+        if token.kind not in _CLASSES:
+            continue
+        noun = _noun(tail, n)
+        place = _counterpart(out, token, noun)
+        if place is None:
+            return None
+        out[place] = _in_place(out[place], token)
+    return out
+
+
+def _noun(tokens: Sequence[Token], n: int) -> str:
+    following = tokens[n + 1] if n + 1 < len(tokens) else None
+    if following is None or tokens[n].kind != "number":
+        return ""
+    return "dead" if following.has("verb:die") else "egg" if following.has("egg") else "fry" if following.has("fry", "live") else ""
+
+
+def _counterpart(head: Sequence[Token], token: Token, noun: str) -> int | None:
+    """The position of what a value corrects."""
+    class_ = _CLASSES[token.kind]
+    piece = next((n + 1 for n in range(len(head) - 1, -1, -1) if head[n].text in _ENDS or head[n].kind == "newline"), 0)
+    for start in (piece, 0):
+        alike = [n for n in range(start, len(head)) if _CLASSES.get(head[n].kind) == class_]
+        if class_ == "number":
+            chosen = _number_for(head, alike, noun, token, start)
+            if chosen is not None or alike:
+                return chosen
+        elif alike:
+            return alike[-1]
+    return None
+
+
+def _number_for(head: Sequence[Token], alike: Sequence[int], noun: str, token: Token, start: int) -> int | None:
+    nouned = {n: _noun(head, n) for n in alike}
+    if noun:
+        same = [n for n in alike if nouned[n] == noun] or ([n for n in alike if not nouned[n]] if noun == "fry" and len(alike) == 1 else [])
+        return same[-1] if len(same) == 1 else None
+    if len(alike) > 1:
+        counted = [n for n in alike if nouned[n] == "fry"]
+        return counted[0] if len(counted) == 1 and len(alike) - 1 == sum(not nouned[n] for n in alike) else None
+    if alike:
+        return alike[0]
+    measured = [n for n in range(start, len(head)) if head[n].kind in _MEASURES]
+    fish = [n for n in range(start, len(head)) if head[n].kind == "fish"]
+    return measured[0] if len(measured) == 1 and not fish else fish[0] if len(fish) == 1 and not measured else None
+
+
+def _in_place(old: Token, new: Token) -> Token:
+    """The new value where the old one stood; a bare number keeps the old one's unit or sex."""
+    if new.kind == "number" and isinstance(old.value, Fish):
+        return replace(old, text=f"{old.value.sex} {new.value}", value=Fish(old.value.sex, str(new.value)))
+    if new.kind == "number" and old.kind == "money":
+        return replace(old, value=f"{new.number:.2f}")
+    if new.kind == "number" and old.kind == "percent":
+        return replace(old, value=new.number)
+    if new.kind == "number" and isinstance(old.value, tuple):
+        return replace(old, value=(new.number, old.value[1]))
+    return replace(new, start=old.start, end=old.end)
