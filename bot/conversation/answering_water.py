@@ -8,6 +8,7 @@ from typing import Any
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
 from bot.replies import watering
+from core.fishroom.history import newest_first
 from core.fishroom.state import Fishroom
 from core.planning.water_verdict import water_verdict
 
@@ -26,8 +27,8 @@ def changed_since(scene: Scene, room: Fishroom, place: str) -> list[str]:
     found = water_verdict(room, place, scene.today)
     if found is None:
         return []
-    changes = [one for one in room.water_changes.get(room.water_of(place), []) if found.on <= one.on <= scene.today]
-    return [watering.changed(changes[-1], scene.style)] if changes else []
+    last = next(newest_first(room.water_changes.get(room.water_of(place), ()), scene.today), None)
+    return [watering.changed(last, scene.style)] if last is not None and found.on <= last.on else []
 
 
 def water_answer(scene: Scene, slots: Mapping[str, Any]) -> list[Reply]:

@@ -104,10 +104,11 @@ def died(here: Here, slots: Slots) -> None:
             raise NotClearError(Unclear("female", "who_died", str(place), options))
         elif not batches:
             raise NotClearError(Unclear("place", "nothing_there", str(place)))
-    same_day_count = batch and any(count.on == day_of(slots.get("on")) for count in here.room.batches[batch].counts)
-    late = (day_of(slots.get("on")) or here.today) < here.today
+    on = day_of(slots.get("on"))
+    late = on is not None and on < here.today
+    same_day_count = late and batch and any(count.on == on for count in here.room.batches[batch].counts)
     after = slots.get("after_count")
-    if same_day_count and late and after is None:
+    if same_day_count and after is None:
         raise NotClearError(Unclear("after_count", "before_or_after", options=("before", "after")))
     count = int(slots.get("count") or 1)
     here.propose(e.Died(fish, batch, None if fish or batch else place, count, bool(slots.get("approx")), after), slots)

@@ -114,7 +114,7 @@ def water_now(room: Fishroom, batch: Batch) -> tuple[float | None, float | None]
     """(°C, pH) of the water most of the batch swims in: last tested, for the temperature else as usual there."""
     place = batch.places[0] if batch.places else None
     water = room.water_of(place) if place else None
-    tests = sorted(room.water_tests.get(water or "", []), key=lambda test: test.on)
+    tests = room.water_tests.get(water or "", ())
     usual = room.places[water].temp_c if water in room.places else None
     temp_c = next((test.temp_c for test in reversed(tests) if test.temp_c is not None), usual)
     return temp_c, next((test.ph for test in reversed(tests) if test.ph is not None), None)

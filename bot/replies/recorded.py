@@ -119,8 +119,8 @@ def _moved(entry: Entry, event: e.Moved, scene: Scene) -> str:
 
 def _counted(entry: Entry, event: e.Counted, scene: Scene) -> str:
     batch = scene.room.batches.get(event.batch)
-    same = [count for count in batch.counts if count.on == entry.on and count.count == event.count] if batch else []
-    said = same[-1] if same else None
+    newest = reversed(batch.counts) if batch else ()
+    said = next((count for count in newest if count.on == entry.on and count.count == event.count), None)
     line = f"{scene.batch(event.batch)}: {counted(event.count, 'fish', 'fish', approx=event.approx)}{scene.when(entry)}."
     if batch and said and said.book != said.count:
         why = [form.format(abs(gap)) for kind, form in _WHY.items() if (gap := _changed(batch, entry, kind))]

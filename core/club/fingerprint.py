@@ -7,6 +7,7 @@ from dataclasses import fields, is_dataclass
 from hashlib import sha256
 
 from core.fishroom.club import replay_club
+from core.fishroom.history import History
 from core.fishroom.replay import replay
 from core.store import Store
 
@@ -31,7 +32,7 @@ def canonical(value: object) -> str:
             return "{" + ",".join(f"{canonical(key)}:{canonical(one)}" for key, one in value.items()) + "}"
         case set() | frozenset():
             return "{" + ",".join(sorted(map(canonical, value))) + "}"
-        case list() | tuple():
+        case list() | tuple() | History():
             return "[" + ",".join(map(canonical, value)) + "]"
         case _:
             return repr(value)

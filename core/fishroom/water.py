@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from core.events import Entry, Fed, Noted, Photographed, WaterChanged, WaterTested
 from core.fishroom.books import check_place, current
-from core.fishroom.state import Feeding, Fishroom, Note, WaterChange, WaterTest
+from core.fishroom.state import Feeding, Fishroom, History, Note, WaterChange, WaterTest
 
 
 def water_tested(room: Fishroom, event: WaterTested, entry: Entry) -> None:
     """Readings of a place's water; a box that hangs in a tank is tested with its tank."""
     check_place(room, event.place, entry)
-    room.water_tests.setdefault(room.water_of(event.place), []).append(
+    room.water_tests.setdefault(room.water_of(event.place), History()).append(
         WaterTest(
             entry.on,
             entry.at,
@@ -29,7 +29,7 @@ def water_tested(room: Fishroom, event: WaterTested, entry: Entry) -> None:
 def water_changed(room: Fishroom, event: WaterChanged, entry: Entry) -> None:
     """Part of a place's water was replaced."""
     check_place(room, event.place, entry)
-    changes = room.water_changes.setdefault(room.water_of(event.place), [])
+    changes = room.water_changes.setdefault(room.water_of(event.place), History())
     changes.append(WaterChange(entry.on, event.percent, event.litres))
 
 

@@ -32,8 +32,8 @@ def water_tasks(look: Look) -> Iterator[CareTask]:
     for place in look.room.places.values():
         if place.retired or look.room.water_of(place.name) != place.name or not _inhabited(look, place.name):
             continue
-        tests = [test.on for test in look.room.water_tests.get(place.name, [])]
-        changes = [change.on for change in look.room.water_changes.get(place.name, [])]
+        tests = [test.on for test in look.room.water_tests.get(place.name, ())[-1:]]
+        changes = [change.on for change in look.room.water_changes.get(place.name, ())[-1:]]
         yield from _retest(look, place)
         yield from _habit(look, place, "water_test", tests, TEST_EVERY[place.type])
         yield from _habit(look, place, "water_change", changes, 0 if place.loop else CHANGE_EVERY[place.type])
@@ -47,10 +47,10 @@ def _inhabited(look: Look, water: str) -> bool:
 def _habit(
     look: Look, place: Place, rule: Literal["water_test", "water_change"], told: Sequence[date], default: int
 ) -> Iterator[CareTask]:
-    """Facts: last (None: never told), every, said."""
+    """`told` holds the last day told, if any. Facts: last (None: never told), every, said."""
     said = look.every(rule, place.name)
     done = look.marks.last_done(rule, place.name)
-    last = max([*told[-1:], *([done] if done else [])], default=None)
+    last = max([*told, *([done] if done else [])], default=None)
     if said is None and (last is None or default == 0 or look.day - last > days(default * GIVE_UP_AFTER)):
         return
     every = said[0] if said is not None else default

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import takewhile
 
 from core.biology import feeding, stocking
 from core.biology.feeding import Ration
 from core.biology.size import mean_weight_g
 from core.biology.stocking import Load
 from core.events import BatchId, PlaceName
+from core.fishroom.history import newest_first
 from core.fishroom.state import Batch, Fish, Fishroom
 from core.planning.batch_outlook import BatchOutlook, batch_outlook
 from core.planning.temperature import Basis, DayWindow, usual_temperature
@@ -108,10 +110,11 @@ def loop_need(found: PlaceRation) -> LoopNeed:
 
 def temperature_now(room: Fishroom, place: PlaceName | None, day: date, species: Profile) -> tuple[float, Basis]:
     """°C of a place's water: tested lately, else usual."""
-    tests = room.water_tests.get(room.water_of(place), []) if place is not None else []
-    known = [test for test in tests if test.temp_c is not None and test.on <= day]
-    if known and known[-1].temp_c is not None and (day - known[-1].on).days <= CARRIED_DAYS:
-        return known[-1].temp_c, "tested"
+    tests = room.water_tests.get(room.water_of(place), ()) if place is not None else ()
+    lately = takewhile(lambda test: (day - test.on).days <= CARRIED_DAYS, newest_first(tests, day))
+    known = next((test.temp_c for test in lately if test.temp_c is not None), None)
+    if known is not None:
+        return known, "tested"
     return usual_temperature(room, place, species)
 
 

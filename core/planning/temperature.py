@@ -7,17 +7,16 @@ last tests have it; failing that, the species' usual. A box that hangs in a tank
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import islice, pairwise
 from math import isfinite
-from operator import attrgetter
 from typing import Literal
 
 from core.biology.days import Temperatures, Window
 from core.events import PlaceName
+from core.fishroom.history import since as bearing
 from core.fishroom.state import Fishroom, Stay
 from core.species import Profile
 
@@ -64,7 +63,7 @@ def usual_temperature(room: Fishroom, place: PlaceName | None, profile: Profile)
     stands = room.places.get(water) if water is not None else None
     if stands is not None and stands.temp_c is not None:
         return stands.temp_c, "usual"
-    known = (test.temp_c for test in reversed(room.water_tests.get(water or "", [])) if test.temp_c is not None)
+    known = (test.temp_c for test in reversed(room.water_tests.get(water or "", ())) if test.temp_c is not None)
     tested = list(islice(known, LAST_TESTS))
     return (sum(tested) / len(tested), "usual") if tested else (profile.temperature_c.likely, "species")
 
@@ -94,10 +93,9 @@ def warmth_over(room: Fishroom, stays: Sequence[Stay], day: date, profile: Profi
 def _in_place(room: Fishroom, place: PlaceName | None, profile: Profile, since: date, day: date) -> Temperatures:
     """The water of a place from one day on, as tested up to another; the mean of a day with several readings."""
     usual, _ = usual_temperature(room, place, profile)
-    tests = room.water_tests.get(room.water_of(place), []) if place is not None else []
-    bearing = bisect_left(tests, since - JOINED, key=attrgetter("on"))
+    tests = room.water_tests.get(room.water_of(place), ()) if place is not None else ()
     readings: dict[int, list[float]] = {}
-    for test in tests[bearing:]:
+    for test in bearing(tests, since - JOINED):
         if test.temp_c is not None and test.on <= day:
             readings.setdefault(test.on.toordinal(), []).append(test.temp_c)
     return Temperatures.from_readings({n: sum(cs) / len(cs) for n, cs in readings.items()}, usual)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
+from itertools import takewhile
 
 from core.biology import water
 from core.biology.ammonia import Kit
 from core.biology.water import Assessment, Reading
 from core.events import PlaceName
+from core.fishroom.history import newest_first
 from core.fishroom.state import Fishroom, WaterTest
 from core.species import Profile, profile
 
@@ -36,14 +39,14 @@ class WaterVerdict:
 def water_verdict(room: Fishroom, place: PlaceName, day: date) -> WaterVerdict | None:
     """What the last test up to `day` says; None where the water was never tested."""
     name = room.water_of(place)
-    tests = [test for test in room.water_tests.get(name, []) if test.on <= day]
-    if not tests:
+    tests = room.water_tests.get(name, ())
+    last = next((test.on for test in newest_first(tests, day)), None)
+    if last is None:
         return None
-    last = tests[-1].on
-    joint = [test for test in tests if (last - test.on).days < TOGETHER_DAYS]
+    joint = list(takewhile(lambda test: (last - test.on).days < TOGETHER_DAYS, newest_first(tests, day)))
     reading = _reading(room, joint)
-    before = tests[: len(tests) - len(joint)]
-    temperature, ph = _latest(before, "temp_c"), _latest(before, "ph")
+    before = last - timedelta(days=TOGETHER_DAYS)
+    temperature, ph = (_first(newest_first(tests, before), name) for name in ("temp_c", "ph"))
     stands = room.places.get(name)
     usual = stands.temp_c if stands is not None else None
     assessed = [
@@ -64,20 +67,19 @@ def species_in(room: Fishroom, water_name: PlaceName) -> dict[str, Profile]:
     return {key: profile(key) for key in keys}
 
 
-def _reading(room: Fishroom, tests: list[WaterTest]) -> Reading:
-    """Of each parameter the last value."""
-    unit = next((test.kit_unit for test in reversed(tests) if test.kit_unit and test.tan_mg_l is not None), None)
+def _reading(room: Fishroom, tests: Sequence[WaterTest]) -> Reading:
+    """Of each parameter the last value; the tests with the newest first."""
+    unit = next((test.kit_unit for test in tests if test.kit_unit and test.tan_mg_l is not None), None)
     kit = unit or room.settings.get("kit_unit")
     return Reading(
-        temperature_c=_latest(tests, "temp_c"),
-        ph=_latest(tests, "ph"),
-        ammonia=_latest(tests, "tan_mg_l"),
+        temperature_c=_first(tests, "temp_c"),
+        ph=_first(tests, "ph"),
+        ammonia=_first(tests, "tan_mg_l"),
         ammonia_kit=Kit(kit) if kit in ("N", "NH3") else None,
-        nitrite=_latest(tests, "nitrite_mg_l"),
-        nitrate=_latest(tests, "nitrate_mg_l"),
+        nitrite=_first(tests, "nitrite_mg_l"),
+        nitrate=_first(tests, "nitrate_mg_l"),
     )
 
 
-def _latest(tests: list[WaterTest], name: str) -> float | None:
-    values: list[float] = [value for test in tests if (value := getattr(test, name)) is not None]
-    return values[-1] if values else None
+def _first(tests: Iterable[WaterTest], name: str) -> float | None:
+    return next((value for test in tests if (value := getattr(test, name)) is not None), None)
