@@ -149,7 +149,7 @@ def _room_digest(
 ) -> tuple[str | None, list[CareTask]]:
     keeps = visit.is_keeper(person.id, room.id)
     absence = next((one for one in room.absences if one.from_day <= today <= one.to_day), None)
-    if keeps and not (absence and absence.sitter):
+    if keeps and not (absence and absence.sitter and visit.person(absence.sitter).forgotten is None):
         tasks = due_tasks(room, today)
         return words.digest(room, tasks, style, first=already + 1, names=visit.names(club)), list(tasks)
     if absence and absence.sitter == person.id:

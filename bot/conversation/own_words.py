@@ -14,6 +14,7 @@ from bot.conversation.entering import room_named
 from bot.conversation.handing_over import papers
 from bot.conversation.heard import Heard
 from bot.conversation.message import Attachment, Reply
+from bot.conversation.parting import ask_whether, forget
 from bot.conversation.recording import record_items
 from bot.conversation.scene import Scene
 from bot.conversation.taking_back import put_back_named
@@ -85,8 +86,7 @@ def invited(scene: Scene, name: str, said: str) -> list[Reply]:
 
 
 def _forget(scene: Scene, found: object = None) -> list[Reply]:
-    button = scene.button("Yes, forget me", {"do": "own", "deed": "forget"})
-    return [Reply(words.FORGET_SURE, ((button,),))]
+    return ask_whether(scene)
 
 
 def _data(scene: Scene, found: object = None) -> list[Reply]:
@@ -180,8 +180,7 @@ def confirmed(scene: Scene, action: Action) -> list[Reply]:
     """A deed that was asked to be confirmed by a button."""
     match action["deed"]:
         case "forget":
-            scene.visit.tx.leaving.forget(scene.person.id, scene.now)
-            return [Reply(words.FORGOTTEN)]
+            return forget(scene)
         case "add_room":
             add_room(scene.visit, scene.club.id, scene.person.id, scene.person.name)
     return []

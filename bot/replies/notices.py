@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from bot.replies import naming
@@ -101,6 +102,35 @@ def turned(who: str, line: str, found: Reservation | None, *, again: bool) -> st
     """What somebody was told of a reservation is taken back, or counts `again`; `found` is the reservation as it stands now."""
     now = f" #{found.number} is {STANDS[found.status]} now." if found else " Nothing is reserved by it any more."
     return f"{who} {'puts back' if again else 'takes back'}: {line}{now}"
+
+
+def keeper_left(found: Reservation, room: Fishroom, style: Style) -> str:
+    """To a buyer: the keeper is no longer there, and nobody else keeps those fish."""
+    deposit = f" A deposit of {style.money(found.deposit)} was noted: ask the club's organiser about it." if found.deposit else ""
+    return (
+        f"#{found.number} ({_what(found, room)}) is off: its keeper has left, and nobody else here keeps those fish, sorry.{deposit} "
+        "Say \"what's available\" for others."
+    )
+
+
+def buyer_left(found: Reservation, room: Fishroom) -> str:
+    """To a keeper: the buyer is no longer there."""
+    return f"#{found.number} ({_what(found, room)}) is off: its buyer has left. The fish are free again."
+
+
+def co_keeper_left(name: str) -> str:
+    """To a keeper whose fellow keeper is no longer there."""
+    return f"Somebody who kept {name} with you has left. Its promises go on with you: \"reservations\" shows them."
+
+
+def asked_no_more(wish: int) -> str:
+    """To somebody on the wanted list: the fish just proposed are no longer to be had."""
+    return f"The fish I asked you about for wish {wish} are no longer to be had: their keeper has left. Your wish keeps its place."
+
+
+def sitter_left(first: date, last: date, style: Style) -> str:
+    """To a keeper: whoever was to look after the fish is no longer there."""
+    return f"Whoever was to look after your fish {style.days(first, last)} has left. Please name somebody else."
 
 
 STANDS = {

@@ -11,6 +11,22 @@ FORGET_SURE = (
     "Shall I forget you? Your name, contact, notes and photo captions go, and I no longer write to you. What happened to the fish stays "
     "in the book without your name, so that the others' records remain whole. This cannot be undone."
 )
+
+
+def forget_sure(ended: Sequence[int], given_up: Sequence[int]) -> str:
+    """Are they sure? `ended`: reservations of others that end with it, `given_up`: the reader's own."""
+    lines = [FORGET_SURE]
+    if ended:
+        lines.append(f"What you promised others ends with it: {_numbers(ended)}. Their buyers are told.")
+    if given_up:
+        lines.append(f"Your own {'reservations' if len(given_up) > 1 else 'reservation'} {_numbers(given_up)} would be cancelled.")
+    return "\n".join(lines)
+
+
+def _numbers(numbers: Sequence[int]) -> str:
+    return listed([f"#{number}" for number in numbers])
+
+
 FORGOTTEN = "You are forgotten. Fare well, and good water."
 ON_THE_PAGE = "on the page"
 """How the page is called where doors are listed."""

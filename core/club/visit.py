@@ -24,6 +24,7 @@ from core.fishroom.replay import bring_up, replay
 from core.fishroom.state import Club, Fishroom, Strain
 from core.store import Store
 from core.store.clubs import Club as ClubRow
+from core.store.leaving import FORMER_NAME
 from core.store.people import Person
 from core.store.roster import Pulse, Roster
 from core.store.trouble import Busy, Unreadable
@@ -292,7 +293,7 @@ class Visit:
     def keeper_name(self, room_id: str) -> str:
         """The name of the fishroom's (first) keeper."""
         keepers = self.keepers(room_id)
-        return self.person(keepers[0]).name if keepers else room_id
+        return self.person(keepers[0]).name if keepers else FORMER_NAME
 
     def room_of(self, person: PersonId | None, club_id: str) -> str | None:
         """The person's (first) fishroom that is shown in the club."""
