@@ -311,6 +311,8 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
         return True
     if verb in ("die", "lose") and last.verb in ("die", "lose") and last.having("place"):
         own = own or any(token.kind == "place" for token in inner)
+    if verb == "name" and last.verb in ("strip", "split", "release") and {token.kind for token in inner} & set(ENTITIES) == {"batch"}:
+        return not talk  # "…, name the batch H"
     follower = FOLLOWERS.get(last.verb, frozenset())
     if last.verb == "join" and verb in ("move", "join", "name", "hold"):
         return not any(token.kind == "batch" for token in inner) and (not own or verb == "name")

@@ -34,7 +34,9 @@ def _values(inner: Sequence[Token], kinds: list[str]) -> str | None:
     """Water values, and lengths of a batch."""
     if any(token.has(*WATER) for token in inner) or "temp" in kinds or _bare_temperature(inner):
         return "test"
-    return "measure" if "length" in kinds and "batch" in kinds else None
+    several = kinds.count("length") > 1 or any(token.has("fry", "mean") for token in inner)
+    at_a_place = "place" in kinds and several and not {"volume", "sex", "strain", "profile", "fish"} & set(kinds)
+    return "measure" if "length" in kinds and ("batch" in kinds or at_a_place) else None
 
 
 def _going(inner: Sequence[Token], kinds: list[str]) -> str | None:

@@ -152,6 +152,15 @@ def _move(facts: Facts) -> str:
     return "offer" if facts.has("verb:offer") and not facts.where("place") else "move"
 
 
+def _hold_back(facts: Facts) -> str:
+    """ "keep 4 of C for me" asks for them; "keeping 4 of C for myself" keeps them back."""
+    asked = any(token.text == "keep" for token in facts.tokens) and not facts.has("breeders") and bool(facts.where("batch", "strain"))
+    someone = any(facts.before(n) == "for" for n in facts.where("member")) or any(
+        token.text in ("me", "us") and facts.before(n) == "for" for n, token in enumerate(facts.tokens)
+    )
+    return "reserve" if asked and someone and not facts.where("fish") else "hold_back"
+
+
 def _want(facts: Facts) -> str:
     return "reserve" if facts.where("batch") and not facts.where("strain") else "want"
 
@@ -177,6 +186,7 @@ def _leave(facts: Facts) -> str:
 
 _SHIFTS: dict[str, Callable[[Facts], str]] = {
     "hold": _hold,
+    "hold_back": _hold_back,
     "lose": _lose,
     "cull": _cull,
     "die": _die,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from bot.reading.facts import TO, Facts
 from bot.reading.kinds_fish import called, left, on_day, put_count
 from bot.reading.partial import Partial, Trouble
@@ -130,7 +132,8 @@ def _described_mover(facts: Facts, partial: Partial, sex: str) -> Partial:
 
 
 def _part_of_batch(facts: Facts, partial: Partial) -> None:
-    counts = facts.free()
+    counts = [quantity for quantity in facts.free() if not (quantity.value is None and quantity.said.startswith("rest"))]
+    facts.used.update(quantity.at for quantity in facts.free() if quantity not in counts)  # the rest, and so all of it, is there then
     whole = facts.names.batches.get(str(partial.slots.get("batch")), {}).get("count")
     if len(counts) == 1 and facts.has("all") and counts[0].value == whole:
         facts.use(counts[0])
@@ -264,9 +267,7 @@ def sold(facts: Facts) -> list[Partial]:
     partial = Partial("sold")
     member = facts.member("to", "for", "with") or facts.member()
     the_batch(facts, partial)
-    price = facts.money("price")
-    if price is not None and facts.has("each") and not isinstance(price, Trouble):
-        price = Trouble("price", "ambiguous", price)
+    price = facts.money("price") or _for_the_lot(facts)
     bare = [quantity for quantity in facts.free() if quantity.bare]
     if (
         "batch" not in partial.slots
@@ -282,6 +283,26 @@ def sold(facts: Facts) -> list[Partial]:
     else:
         the_count(facts, partial)
     partial.put("member", member)
-    partial.put("price", price)
+    partial.put("price", _of_all(facts, price, partial.slots.get("count")))
     on_day(facts, partial)
     return [partial]
+
+
+def _for_the_lot(facts: Facts) -> str | None:
+    """ "sold 2 of C to Bo for 10", "sold 4 of C, 20 in all": a second bare number that can only be money."""
+    bare = [quantity for quantity in facts.free() if quantity.bare and quantity.value is not None]
+    if len(bare) < 2 or len(bare) != len(facts.free()):
+        return None
+    last = bare[-1]
+    following = facts.tokens[last.end] if last.end < len(facts.tokens) else None
+    ends = following is None or following.kind in ("day", "punct")
+    if (facts.before(last.at) in ("for", "at") and ends) or (following is not None and following.has("lot", "each")):
+        return f"{float(facts.use(last).value or 0):.2f}"
+    return None
+
+
+def _of_all(facts: Facts, price: str | Trouble | None, count: object) -> str | Trouble | None:
+    """The price of the lot: so many times the price of each, where that was said."""
+    if isinstance(price, str) and facts.has("each"):
+        return f"{Decimal(price) * count:.2f}" if isinstance(count, int) else Trouble("price", "ambiguous", price)
+    return price

@@ -289,7 +289,8 @@ def called(facts: Facts, slot: str) -> str | Trouble | None:
         if n in facts.used or before is None:
             continue
         earlier = facts.tokens[n - 2] if n > 1 else before
-        introduced = before.has("call_it") or earlier.has("call_it") or before.text in ("=", "new", "as", ":")
+        named = before.has("call_it", "verb:name") or earlier.has("call_it", "verb:name")
+        introduced = named or before.text in ("=", "new", "as", ":")
         if introduced or (facts.clause.verb == "strip" and "batch" in facts.tokens[n].text):
             facts.used.add(n)
             letters = str(facts.tokens[n].value)

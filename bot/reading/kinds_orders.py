@@ -125,6 +125,11 @@ def unknown_strain(facts: Facts) -> Trouble | None:
 def _how_many(facts: Facts, partial: Partial) -> None:
     """One number, or males and females that are one reservation."""
     counts = facts.free()
+    parts = [int(quantity.value) for quantity in counts if quantity.sex and isinstance(quantity.value, int)]
+    whole = [quantity for quantity in counts if not quantity.sex and quantity.value == sum(parts)]
+    if len(parts) == 2 and len(whole) == 1:  # "5 labs, 1 male and 4 females"
+        facts.use(whole[0])
+        counts = facts.free()
     sexes = [quantity.sex for quantity in counts]
     both = sorted(str(sex) for sex in sexes) == ["female", "male"] and all(isinstance(quantity.value, int) for quantity in counts)
     if not both:

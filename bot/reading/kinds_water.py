@@ -6,6 +6,7 @@ from bot.reading.facts import Facts
 from bot.reading.implied import WATER
 from bot.reading.kinds_fish import on_day
 from bot.reading.partial import Partial, Trouble
+from bot.reading.scene import Quantity
 from bot.reading.walk import Fish
 from core import units
 
@@ -193,6 +194,8 @@ def _temperature(facts: Facts, partial: Partial) -> None:
             said.append((float(token.value[0]), str(token.value[1]), token.text))
         elif token.has("temp_c"):
             said.extend(_plain_temperature(facts, n))
+    if not said:
+        said.extend(_stands_at(facts))
     if (
         not said
         and any(token.has("temp_c") for token in facts.tokens)
@@ -205,6 +208,16 @@ def _temperature(facts: Facts, partial: Partial) -> None:
     elif temperatures:
         value = temperatures.pop()
         partial.put("temp_c", value if value is not None else Trouble("temp_c", "implausible", said[0][2]))
+
+
+def _stands_at(facts: Facts) -> list[tuple[float, str, str]]:
+    """ "qt at 77, ph 7.8": the number that a place stands at, beside other values of its water."""
+    for n, token in enumerate(facts.tokens):
+        stands = n > 1 and facts.tokens[n - 1].text in ("at", "is at") and facts.tokens[n - 2].kind == "place"
+        if stands and token.kind == "number" and n not in facts.used and celsius_of(token.number, "", facts.names.units) is not None:
+            facts.used.add(n)
+            return [(token.number, "", token.text)]
+    return []
 
 
 def _plain_temperature(facts: Facts, n: int) -> list[tuple[float, str, str]]:
@@ -304,7 +317,10 @@ def noted(facts: Facts, text: str, subject_in: int) -> list[Partial]:
     """A note about a fish, a batch or a place; `subject_in` tells how many tokens to look for it in."""
     partial = Partial("noted", {"text": text})
     for n, token in enumerate(facts.tokens[:subject_in]):
-        if isinstance(token.value, Fish):
+        if token.note == "label":
+            found = facts.labelled(Quantity(n, n + 1, int(token.number)))
+            partial.put(*(("female", found) if isinstance(found, Trouble) else found))
+        elif isinstance(token.value, Fish):
             partial.put(token.value.sex, facts.known(token.value.sex, token.value.label))
         elif token.kind == "batch":
             partial.put("batch", facts.known_batch(str(token.value)))

@@ -29,7 +29,7 @@ def named_plainly(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Part
         return None
     if len(whom) == 1 and isinstance(whom[0].value, Fish) and not whom[0].value.named:
         found = _nickname(whom[0].value.sex, whom[0].value.label, name, scene)
-        if told == "is":  # "female 1 is Clementine" names her, "female 1 is Spitty" hardly: that is asked
+        if told == "is" and name.endswith("y"):  # "female 1 is Clementine" names her, "female 1 is Spitty" hardly: that is asked
             found[0].slots.pop("nickname")
             found[0].put("nickname", Trouble("nickname", "uncertain", name, (name,)))
         return found

@@ -45,6 +45,7 @@ def _goes_on(last: Sentence, following: Sentence) -> bool:
         or _bare_values(last, following)
         or _bare_place(last, following)
         or _bare_verb(last, following)
+        or _bare_label(last, following)
     ):
         return True
     told = any(verb_of(token) in ("strip", "release") for token in last.tokens) and not last.asked and not following.asked
@@ -107,6 +108,20 @@ def _bare_place(last: Sentence, following: Sentence) -> bool:
         and not last.asked
         and not following.asked
     )
+
+
+def _bare_label(last: Sentence, following: Sentence) -> bool:
+    """ "Stripped 6, 24 fry. Name the batch H": under what letter."""
+    verbs = {verb_of(token) for token in last.tokens} & {"strip", "split", "release", "join"}
+    letters = [token for token in following.tokens if token.kind == "batch"]
+    words = all(
+        token.kind in ("batch", "punct") or token.has("filler", "call_it", "verb:name", "they", "batch_word")
+        for token in following.tokens
+    )
+    named = any(token.has("call_it", "verb:name") or token.text in ("is", "its", "this") for token in following.tokens)
+    own = any(token.kind == "batch" and verb_of(before) != "split" for before, token in zip(last.tokens, last.tokens[1:], strict=False))
+    own = own and not any(verb_of(token) == "split" for token in last.tokens)
+    return bool(verbs) and len(letters) == 1 and words and named and not own and not last.asked and not following.asked
 
 
 def joined_sentences(found: Sequence[Sentence]) -> list[Sentence]:

@@ -44,7 +44,7 @@ from bot.reading.tokens import Token
 
 _ASKING = re.compile(
     r"^(?:(?:ok|so|and|but|hi|hey|hello|hiya|um|er|please|pls|oh|well|btw|by the way|also|now|then|just|morning|yo|bot|frywire|,|quick question|:)\s*)*"
-    r"(?:whats?|whos?|wheres?|whens?|hows?|which|why|whose|what|who|where|when|how|is|are|can(?! confirm| report)|could|do|does|did(?! (?:a|an|the|another|some|my|\d))|has|have|am|was|were|will|would|should|any|anyone|anything|anybody|isnt|arent|whatre|wat|wot|wher|whod|shall|may|got any|got some|theres any|do you|has anyone|tell me|remind me|show me|show|list|give me|let me see|lemme see|lemme know|let me know|need to know|i need to know|i want to know|want to know|id like to know|wondering|curious)\b"
+    r"(?:whats?|whos?|wheres?|whens?|hows?|which|why|whose|what|who|where|when|how|is|are|can(?! confirm| report)|could|do|does|did(?! (?:a|an|the|another|some|my|\d))|has|have|am|was|were|will|would|should|any|anyone|anything|anybody|isnt|arent|whatre|wat|wot|wher|whod|r(?= (?:f|m|fe|the|my|they|any|all|a|b|c|d|e) ?)|u got|you got|ya got|shall|may|got any|got some|theres any|do you|has anyone|tell me|remind me|show me|show|list|give me|let me see|lemme see|lemme know|let me know|need to know|i need to know|i want to know|want to know|id like to know|wondering|curious)\b"
 )
 
 
@@ -160,8 +160,8 @@ _RULES: tuple[Rule, ...] = (
         holding_list,
     ),
     _rule(
-        r"\b(?:ready|saleable|sellable|sale size|big enough|large enough|sell size|full size|grown|reach|hit|be \d|sell(?:able)?|up for sale|for sale size|for sale|sexable)\b.*",
-        r"^(?:forecast|outlook|projection)\b|\bforecast\b",
+        r"\b(?:ready|saleable|sellable|sale size|big enough|large enough|sell size|full size|grown|reach|hit|be \d|sell(?:able)?|up for sale|for sale size|for sale|sexable)\b.*|\bwhens?\b.*\b(?:be )?(?:sold|offered|sell|go on sale|old enough)\b",
+        r"^(?:forecast|outlook|projection|fcst|fc)\b|\bforecast\b",
         lambda q: forecast(q),
     ),
     _rule(
@@ -181,7 +181,7 @@ _RULES: tuple[Rule, ...] = (
     ),
     _rule(
         r"\bhistory\b|\bwhat happened (?:to|with|in)\b|\brecord of\b|\blog (?:of|for)\b|\b(?:past|back ?story|timeline)\b|\bwhat has happened\b",
-        r"^(?:(?:the |full |whole |complete |show |me )*history|log|timeline|story|journal|records?)\b(?:(?! that).)*$|\bhistory$",
+        r"^(?:(?:the |full |whole |complete |show |me )*history|log|timeline|story|journal|records?|hist|hstry)\b(?:(?! that).)*$|\bhistory$",
         history,
     ),
     _rule(
@@ -203,6 +203,11 @@ _RULES: tuple[Rule, ...] = (
         r"^(?:.*\b)?(?:what(?:s| is| are| fish| batches| all| do i have| have i got)?|who(?:s| is| are| all| lives)?|which(?: fish| batches| females| males| ones)?|anything|anyone|contents?|list|show me whats|list everything|tell me whats|show)\b.*\b(?:in|inside|living in|lives in|contents of|swimming in|at|kept in|of)\b.*",
         r"^(?:contents?(?: of)?|in|list)\b|\bcontents$",
         lambda q: contents_checked(q),
+    ),
+    _rule(
+        r"^(?:who|whos|whose|who is)\b.*\b(?:keeps?|keeping|owns?|looks? after|raising|rears?)\b|^whose\b|^who(?:s| has| is)? (?:got |have |has )",
+        None,
+        lambda q: status_named(q) if q.facts.where("batch") else None,
     ),
     _rule(
         r"\bhow many\b|\bhow much\b|\bwhats left\b|\bcount\b|\bwhat is left\b|\bleft in\b|\bnumber of\b|\bnumbers?\b|\bheadcount\b|\btotal in\b|\bremaining\b|\bleft of\b",

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from bot.reading import setting_up
@@ -187,6 +188,7 @@ def _note(text: str, sentence: Sentence, rest: Sequence[Sentence], scene: Scene)
         not (token.has("filler") or token.kind in ("fish", "batch", "place", "day", "punct")) for token in tokens[:at]
     ):
         return None
+    tokens = _labelled(tokens, at)
     _head_day(tokens, scene)
     colon = next((n for n in range(at + 1, len(tokens)) if tokens[n].text in (":", "-", "–", ",")), None)
     subject = _subject_end(tokens, at, colon)
@@ -235,9 +237,18 @@ def _subject_end(tokens: Sequence[Token], at: int, colon: int | None) -> int:
         "-",
     ):
         n += 1
-    if n < len(tokens) and tokens[n].kind in ("fish", "batch", "place"):
+    if n < len(tokens) and (tokens[n].kind in ("fish", "batch", "place") or tokens[n].note == "label"):
         return n + 1
     return at + 1
+
+
+def _labelled(tokens: list[Token], at: int) -> list[Token]:
+    """ "note 8: thin", "note for 3 - torn fin": the number is whom the note is about."""
+    n = at + 1 + (at + 1 < len(tokens) and tokens[at + 1].text in ("for", "on", "about"))
+    stops = n + 1 < len(tokens) and tokens[n + 1].text in (":", "-", "–", ",")
+    if not stops or tokens[n].kind != "number" or not isinstance(tokens[n].value, int):
+        return tokens
+    return [*tokens[:n], replace(tokens[n], note="label"), *tokens[n + 1 :]]
 
 
 def _note_end(text: str, start: int, rest: Sequence[Sentence], scene: Scene) -> int:

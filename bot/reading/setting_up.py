@@ -99,11 +99,7 @@ def _named(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
     value = tokens[fish[0]].value
     assert isinstance(value, Fish)  # noqa: S101 chosen for that
     told = max(n for n, token in enumerate(tokens) if n == fish[0] or token.text in _NAMING)
-    words = [
-        token
-        for token in tokens[told + 1 :]
-        if token.kind == "word" and token.text not in ("now", "is", "the", "as", "please", "pls")
-    ]
+    words = _nickname_words(tokens[told + 1 :], scene)
     if not words or len(words) > 3:
         return None
     partial = Partial("named")
@@ -112,6 +108,19 @@ def _named(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
     return [partial]
 
 
+def _nickname_words(tokens: Sequence[Token], scene: Scene) -> list[Token]:
+    """The words of the nickname; of "Clementine from now on" and "Rosie thanks" only those that are written as names are."""
+    words = [
+        token for token in tokens if token.kind == "word" and token.text not in ("now", "is", "the", "as", "please", "pls")
+    ]
+    first = next((n for n, token in enumerate(words) if scene.text[token.start].isupper()), None)
+    if first is None:
+        return words[: next((n for n, token in enumerate(words) if n and token.text in _BEHIND_NAME), len(words))]
+    lower = next((n for n in range(first, len(words)) if not scene.text[words[n].start].isupper()), len(words))
+    return words[first:lower] if first == 0 else words
+
+
+_BEHIND_NAME = frozenset(["from", "for", "since", "because", "thanks", "thank", "thx", "cheers", "lol", "haha", "btw", "after", "and"])
 _NAMING = (
     "now called",
     "is now called",

@@ -9,6 +9,7 @@ import re
 from dataclasses import replace
 
 from bot.reading import days
+from bot.reading.label_lists import label_lists
 from bot.reading.labels import batch_label, batch_letter, fish_label, place_label, reservation, trade_phrase
 from bot.reading.mending import mended, suspect
 from bot.reading.names import PLACE_TYPES, Names
@@ -29,12 +30,15 @@ def tagged(message: str, names: Names) -> list[Token]:
     n = 0
     while n < len(tokens):
         n += next(taken for step in _STEPS if (taken := step(run, n)))
-    return _let_go(_put_down_for(run.out))
+    return label_lists(_let_go(_put_down_for(run.out)), message, names)
 
 
 def _letter_apart(token: Token, message: str, names: Names) -> list[Token]:
-    """ "4 G" and "4 L" are so many of a batch of that letter, not grams and litres."""
-    found = re.fullmatch(r"(\d+) ([A-Z])", message[token.start : token.end]) if token.kind in ("weight", "volume") else None
+    """ "4 G" and "4 L" are so many of a batch of that letter, not grams and litres; "batchB" is two words."""
+    written = message[token.start : token.end]
+    if token.kind == "word" and (joined := re.fullmatch(r"((?i:batch))([A-Z])", written)) and joined.group(2) in names.batches:
+        return [replace(token, text="batch", end=token.end - 1), Token("word", joined.group(2).lower(), token.end - 1, token.end)]
+    found = re.fullmatch(r"(\d+) ([A-Z])", written) if token.kind in ("weight", "volume") else None
     if found is None or found.group(2) not in names.batches:
         return [token]
     middle = token.start + len(found.group(1))

@@ -94,7 +94,8 @@ _NEEDS_SUBJECT = frozenset(
 def _plainly(clause: Clause, facts: Facts) -> bool | None:
     """What single words settle: a thing that died, money lost, a heater set; None where they do not."""
     tokens = clause.tokens
-    if any(token.has("thing") and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
+    asked = facts.verb_at() if clause.verb == "reserve" and clause.having("batch", "strain") else -1  # "book 3 of A"
+    if any(token.has("thing") and n != asked and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
         return True
     if figure_of_speech(clause, facts):
         return True

@@ -1,0 +1,124 @@
+"""Labels told of together: "f3-f6", "females 2 to 5", "boxes 1-3" are each of them; "males 3, females 7" of a batch are numbers of fish."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from bot.reading.names import Names
+from bot.reading.tokens import Token
+from bot.reading.walk import Fish, Spot
+
+_THROUGH = frozenset(["to", "through", "thru", "till", "until"])
+_MOST = 40
+_AND = frozenset({"with", "filler"})
+
+
+def label_lists(tokens: Sequence[Token], message: str, names: Names) -> list[Token]:
+    """The tokens with ranges of labels as each label, and counts by sex of a batch as counts."""
+    kinds = {token.kind for token in tokens}
+    out = list(tokens)
+    if "fish" in kinds or ("sex" in kinds and "range" in kinds):
+        out = _fish_ranges(out, message, names)
+    if "place" in kinds:
+        out = _place_ranges(out, names)
+    return _counts_by_sex(out) if "batch" in kinds and "fish" in kinds else out
+
+
+def _fish_ranges(tokens: list[Token], message: str, names: Names) -> list[Token]:
+    out: list[Token] = []
+    n = 0
+    while n < len(tokens):
+        found = _fish_range(tokens, n, message)
+        if found is None:
+            out.append(tokens[n])
+            n += 1
+            continue
+        sex, first, last, taken = found
+        ends = tokens[n + taken - 1]
+        labels = [label for label in range(first, last + 1) if label in (first, last) or str(label) in names.fish(sex)]
+        for label in labels:
+            if label != first:
+                out.append(Token("word", "and", ends.start, ends.start, None, _AND))
+            out.append(Token("fish", f"{sex} {label}", tokens[n].start, ends.end, Fish(sex, str(label), plural=False)))
+        n += taken
+    return out
+
+
+def _fish_range(tokens: Sequence[Token], n: int, message: str) -> tuple[str, int, int, int] | None:
+    """The sex, the first and last label, and how many tokens say so."""
+    token = tokens[n]
+    following = [*tokens[n + 1 : n + 3], *(Token("end", "", 0, 0),) * 2]
+    if token.kind == "sex" and following[0].kind == "range" and (ends := _numbers(following[0])):
+        labelled = following[0].start == token.end or token.text.endswith("s")
+        counted = any(other.has("verb:reserve", "verb:want", "verb:offer", "verb:sex") for other in tokens)
+        return (str(token.value), *ends, 2) if labelled and not counted and token.value in ("female", "male") else None
+    if not isinstance(token.value, Fish) or not token.value.label.isdigit():
+        return None
+    sex, first = token.value.sex, int(token.value.label)
+    dashed = message[token.end : token.end + 2].strip()[:1] in ("-", "–") and following[0].start - token.end <= 3
+    last, taken = (following[0], 2) if dashed and following[0].text not in "-–" else (following[1], 3)
+    if taken == 3 and following[0].text not in (*_THROUGH, "-", "–"):
+        return None
+    if isinstance(last.value, Fish) and last.value.sex == sex and last.value.label.isdigit():
+        end = int(last.value.label)
+    elif last.kind == "number" and isinstance(last.value, int) and (dashed or token.value.plural):
+        end = last.value
+    else:
+        return None
+    return (sex, first, end, taken) if first < end <= first + _MOST else None
+
+
+def _numbers(token: Token) -> tuple[int, int] | None:
+    ends = re.fullmatch(r"(\d+)[-–](\d+)", token.text)
+    first, last = (int(end) for end in ends.groups()) if ends else (0, 0)
+    return (first, last) if 0 < first < last <= first + _MOST else None
+
+
+def _place_ranges(tokens: list[Token], names: Names) -> list[Token]:
+    out: list[Token] = []
+    n = 0
+    while n < len(tokens):
+        places, taken = _places(tokens, n, names)
+        if not places:
+            out.append(tokens[n])
+        for place in places:
+            if place != places[0]:
+                out.append(Token("word", "and", tokens[n].end, tokens[n].end, None, _AND))
+            out.append(replace(tokens[n], text=place, value=Spot(place, said=place)))
+        n += taken or 1
+    return out
+
+
+def _places(tokens: Sequence[Token], n: int, names: Names) -> tuple[list[str], int]:
+    """The places of "boxes 1-3" or "tanks 1 to 3", all of them known, and how many tokens say so."""
+    spot = tokens[n].value
+    if tokens[n].kind != "place" or not isinstance(spot, Spot):
+        return [], 0
+    following = tokens[n + 1 : n + 3]
+    ends, taken, type_ = None, 0, spot.type or ""
+    if spot.name is None and spot.type and following[:1] and following[0].kind == "range":
+        ends, taken = _numbers(following[0]), 2
+    elif spot.name and tokens[n].text.split()[0].endswith("s") and len(following) == 2 and following[0].text in _THROUGH:
+        type_, _, first = spot.name.rpartition(" ")
+        last = following[1]
+        if first.isdigit() and last.kind == "number" and isinstance(last.value, int) and int(first) < last.value <= int(first) + _MOST:
+            ends, taken = (int(first), last.value), 3
+    places = [f"{type_} {number}" for number in range(ends[0], ends[1] + 1)] if ends else []
+    return (places, taken) if places and set(places) <= set(names.places) else ([], 0)
+
+
+def _counts_by_sex(tokens: list[Token]) -> list[Token]:
+    """ "B males 3 females 7": so many of each; a plural with a number behind it, both sexes told of."""
+    many = [n for n, token in enumerate(tokens) if isinstance(token.value, Fish) and token.value.plural]
+    sexes = {fish.sex for n in many if isinstance(fish := tokens[n].value, Fish)}
+    if len(many) != 2 or len(sexes) != 2 or sum(token.kind == "fish" for token in tokens) != 2:
+        return tokens
+    return [each for n, token in enumerate(tokens) for each in (_counted(token) if n in many else (token,))]
+
+
+def _counted(token: Token) -> Iterator[Token]:
+    assert isinstance(token.value, Fish)  # noqa: S101 chosen for that
+    yield Token("number", token.value.label, token.start, token.end, int(token.value.label))
+    yield Token("sex", f"{token.value.sex}s", token.end, token.end, token.value.sex, frozenset({token.value.sex}))
