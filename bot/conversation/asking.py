@@ -18,7 +18,7 @@ from bot.conversation.message import Button, Reply
 from bot.conversation.scene import Scene
 from bot.reading import Ask, Item
 from bot.replies import asks, fetching, talk
-from core.events import Entry
+from core.events import Entry, Reserved
 
 OPEN_FOR = timedelta(days=2)
 BUTTONS_A_ROW = 4
@@ -160,7 +160,8 @@ def mix_of(said: str) -> dict[str, Any]:
 def ask_again(scene: Scene, told: Entry, items: Sequence[Item], heard: Heard) -> list[Reply]:
     """The same was told today: once more?"""
     at = told.told.astimezone(scene.zone).time()
-    text = talk.told_already(scene.style.clock(at))
+    number = getattr(told.event, "reservation", None) if isinstance(told.event, Reserved) else None
+    text = talk.told_already(scene.style.clock(at)) if number is None else talk.reserved_already(scene.style.clock(at), number)
     return [choose(scene, "again", text, {"yes": {"again": True}, "no": None}, items, heard)]
 
 

@@ -51,7 +51,7 @@ def propose_by_strain(scene: Scene, items: Sequence[Item], heard: Heard) -> list
     if not fit.parts:
         return [Reply(strains.none(name, ask), ((waiting,),))]
     shown = [(scene.visit.keeper_name(part.room), label(scene, part), part.ask) for part in fit.parts]
-    take = scene.button("Reserve these", {"do": "parts", "parts": parts})
+    take = scene.button("Reserve these", {"do": "parts", "parts": parts, "replaces": committing.keys(heard.replaces)})
     rows = ((take,), (waiting,)) if fit.missing else ((take,),)
     return [Reply(strains.parts(name, shown, fit.missing), rows)]
 

@@ -14,6 +14,7 @@ from bot.reading import Item
 from bot.replies import naming, recorded, refused, talk
 from core import events as e
 from core.club import Recorded, Refused
+from core.club.decisions import ABOUT_PROMISES
 from core.club.recording import record
 from core.codec import kind_of
 from core.events import Entry, Voided
@@ -38,7 +39,7 @@ def commit(scene: Scene, here: Here, heard: Heard) -> Recorded | Refused:
     """Record what was proposed."""
     if not here.proposals and not heard.replaces:
         return Recorded(())
-    return record(
+    done = record(
         scene.visit,
         scene.person.id,
         scene.club.id,
@@ -49,6 +50,10 @@ def commit(scene: Scene, here: Here, heard: Heard) -> Recorded | Refused:
         texts=here.texts,
         replaces=heard.replaces,
     )
+    if isinstance(done, Recorded) and heard.replaces:
+        telling.tell_of_replaced(scene, heard.replaces, done)
+        scene.stirred |= {entry.stream.partition(":")[2] for entry in heard.replaces if isinstance(entry.event, ABOUT_PROMISES)}
+    return done
 
 
 def refuse(scene: Scene, here: Here, done: Refused, items: Sequence[Item], heard: Heard) -> list[Reply]:

@@ -107,9 +107,17 @@ def told_already(scene: Scene, here: Here) -> Entry | None:
             continue
         earlier = max(0, scene.visit.head(stream) - LOOKED_BACK)
         for entry in reversed(scene.visit.tx.journal.told_since(stream, scene.midnight, earlier)):
-            if signature(entry.event, entry.on) in mine and scene.visit.tx.journal.is_live(entry):
+            if signature(entry.event, entry.on) in mine and scene.visit.tx.journal.is_live(entry) and not over(scene, entry):
                 return entry  # type: ignore[no-any-return]
     return None
+
+
+def over(scene: Scene, entry: Entry) -> bool:
+    """Whether the entry made a reservation that no longer stands: the same again is no slip."""
+    if not isinstance(entry.event, e.Reserved):
+        return False
+    found = scene.visit.room(entry.stream.partition(":")[2]).reservations.get(entry.event.reservation)
+    return found is None or not found.open_at(scene.now)
 
 
 def signature(event: Event, on: object) -> tuple[Any, ...] | None:

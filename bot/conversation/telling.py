@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from bot.conversation.handing_over import contact, in_calendar
@@ -194,6 +194,34 @@ def _taken_back(scene: Scene, entry: Entry, room: Fishroom) -> None:
         for person in [*([buyer] if buyer else []), *(one for one in scene.visit.keepers(room.id) if one != buyer)]:
             line = recorded.line(meant, recorded.Scene(room, _style(scene, person), scene.members, {}))
             notice(scene, person, entry, notices.turned(scene.person.name, line, found, again=again))
+
+
+def tell_of_replaced(scene: Scene, replaced: Iterable[Entry], done: Recorded) -> None:
+    """An edited message no longer says what somebody was told of a reservation: they hear of that too.
+
+    Where the same is said again of it, or the reservation was cancelled by it, the new notice tells enough.
+    """
+    said = {_whose(entry) for entry in done.entries}
+    cancelled = {_whose(entry)[1:3] for entry in done.entries if isinstance(entry.event, e.Cancelled)}
+    for entry in replaced:
+        if type(entry.event) not in ABOUT_RESERVATIONS or _whose(entry) in said or _whose(entry)[1:3] in cancelled:
+            continue
+        room = scene.visit.room(entry.stream.partition(":")[2])
+        found = found_in(entry, room)
+        buyer = entry.event.member if isinstance(entry.event, e.Reserved) else found.member if found else None
+        stands = found if found is not None and found.member == buyer else None
+        for person in dict.fromkeys([*([buyer] if buyer else []), *scene.visit.keepers(room.id)]):
+            if person != scene.person.id:
+                line = recorded.line(entry, recorded.Scene(room, _style(scene, person), scene.members, {}))
+                text = notices.turned(scene.person.name, line, stands, again=False)
+                key = f"replaced:{entry.stream}:{entry.number}:{person}"
+                send(scene.visit, scene.club, person, key, "notice", Reply(text), scene.now)
+
+
+def _whose(entry: Entry) -> tuple[object, ...]:
+    """What kind of thing is said of which reservation, and for whom."""
+    event = entry.event
+    return type(event), entry.stream, getattr(event, "reservation", None), getattr(event, "member", None)
 
 
 ABOUT_RESERVATIONS = frozenset({

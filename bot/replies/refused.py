@@ -36,6 +36,9 @@ def sentence(refusal: Refused, style: Style, room: Fishroom | None) -> str:
     match found.why:
         case "too_many":
             return orders.too_many(found.facts, style, room)
+        case "stands_again":
+            number, decision = found.facts
+            return f"With that #{number} would stand again, and its fish are promised by now. {orders.too_many(decision, style, room)}"
         case "by_hand":
             return "The keeper confirms reservations in person there, so nothing was reserved."
         case "nothing_proposed":

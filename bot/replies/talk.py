@@ -92,6 +92,11 @@ def told_already(at: str) -> str:
     return f"You told me just that today at {at}. Did it happen once more?"
 
 
+def reserved_already(at: str, number: int) -> str:
+    """The same was reserved today."""
+    return f"You reserved just that today at {at}: #{number}. Do you want the same once more?"
+
+
 def in_room(name: str) -> str:
     """Which fishroom a reply is about, for who keeps several."""
     return f"[{name}]"

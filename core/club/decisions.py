@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -157,6 +157,27 @@ def objection_to_undoing(before: Fishroom, after: Fishroom, now: Now, *, by_keep
             continue
         if isinstance(decision, TooMany):
             return Objection("too_many", "count", decision)
+    return None
+
+
+def objection_to_replacing(
+    before: Fishroom, without: Fishroom, after: Fishroom, said: Collection[int], now: Now, *, by_keeper: bool
+) -> Objection | None:
+    """What speaks against replacing a message about promises by another one: promises that would stand again must fit.
+
+    `without` is the fishroom as if the message had not been said, `after` is that with what is said instead; the reservations that
+    are `said` to be something now are checked as such.
+    """
+    for number, found in without.reservations.items():
+        known, kept = before.reservations.get(number), after.reservations.get(number)
+        if number in said or kept is None or found == known or not found.open_at(now.moment) or found.batch not in after.batches:
+            continue
+        others = after.fork()
+        del others.reservations[number]
+        batch = others.batches[found.batch]
+        decision = decide_reserve(others, batch, ask_of(found), now, member=found.member, by_keeper=by_keeper)
+        if isinstance(decision, TooMany):
+            return Objection("stands_again", "reservation", (number, decision))
     return None
 
 

@@ -51,7 +51,7 @@ class Overview:
         self.rooms[room.id] = room
         self._heads += room.number - known.number
         if known.reservations != room.reservations:
-            self._let_go(known.reservations.values())
+            self._let_go(known)
             for one in room.reservations.values():
                 self._room_of[one.number] = room.id
                 self._of_member.setdefault(one.member, set()).add(one.number)
@@ -70,7 +70,7 @@ class Overview:
             self._heads -= room.number
             for marked in (self._offering, self._promising, *self._sat.values()):
                 marked.discard(gone)
-            self._let_go(room.reservations.values())
+            self._let_go(room)
             self._strains_moved = True
 
     def gather(self) -> None:
@@ -103,10 +103,12 @@ class Overview:
         """The fishrooms that the person looks after, or once did, while their keepers are away, by id."""
         return [self.rooms[room] for room in sorted(self._sat.get(person, ()))]
 
-    def _let_go(self, reservations: Iterable[Reservation]) -> None:
-        for one in reservations:
-            self._room_of.pop(one.number, None)
-            self._of_member.get(one.member, set()).discard(one.number)
+    def _let_go(self, room: Fishroom) -> None:
+        """Forget where the fishroom's reservations stand, but for those that an edited message has put into another since."""
+        for one in room.reservations.values():
+            if self._room_of.get(one.number) == room.id:
+                del self._room_of[one.number]
+                self._of_member.get(one.member, set()).discard(one.number)
 
 
 def _mark(marked: set[str], room: str, holds: bool) -> None:

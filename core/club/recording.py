@@ -10,7 +10,14 @@ from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
-from core.club.decisions import ABOUT_PROMISES, CHECKS, Objection, objection, objection_to_undoing
+from core.club.decisions import (
+    ABOUT_PROMISES,
+    CHECKS,
+    Objection,
+    objection,
+    objection_to_replacing,
+    objection_to_undoing,
+)
 from core.club.permissions import Area, area_of, may
 from core.club.visit import MovedOnError, Visit
 from core.events import Cancelled, Entry, Event, PersonId, Reserved, Source, StreamId, Voided, Wanted, WishAnswered
@@ -105,24 +112,38 @@ def _objected(
     today: date,
 ) -> Refused | None:
     """The first objection, each proposal checked against the state with those before it in it (and what it replaces out of it)."""
-    if not any(type(proposal.event) in CHECKS for proposal in proposals):
+    undone = {entry.stream for entry in replaced if isinstance(entry.event, ABOUT_PROMISES)}
+    if not undone and not any(type(proposal.event) in CHECKS for proposal in proposals):
         return None  # facts alone: nothing to copy a fishroom for
     scratch: dict[StreamId, Fishroom] = {}
     club = visit.club(club_id)
+    now = Now(today, told, level_of(club))
     for proposal in proposals:
         name = _room_id(proposal.stream)
         if name is None:
             continue
         if proposal.stream not in scratch:
-            gone = {entry.number for entry in replaced if entry.stream == proposal.stream}
-            scratch[proposal.stream] = visit.room_without(name, gone) if gone else visit.room(name).fork()
+            scratch[proposal.stream] = _without(visit, name, replaced).fork()
         room = scratch[proposal.stream]
-        now = Now(today, told, level_of(club))
         found = objection(room, club, proposal.event, now, person, by_keeper=visit.is_keeper(person, room.id))
         if found is not None:
             return Refused("does_not_fit", objection=found)
         _live(room, proposal, told, person)
+    for stream in sorted(undone):
+        room = _without(visit, stream.partition(":")[2], replaced)
+        said = {getattr(proposal.event, "reservation", 0) for proposal in proposals if proposal.stream == stream}
+        found = objection_to_replacing(
+            visit.room(room.id), room, scratch.get(stream, room), said, now, by_keeper=visit.is_keeper(person, room.id)
+        )
+        if found is not None:
+            return Refused("does_not_fit", objection=found)
     return None
+
+
+def _without(visit: Visit, room_id: str, replaced: Iterable[Entry]) -> Fishroom:
+    """The fishroom as if what is replaced in it had not been said."""
+    gone = {entry.number for entry in replaced if entry.stream == f"fishroom:{room_id}"}
+    return visit.room_without(room_id, gone) if gone else visit.room(room_id)
 
 
 def take_back(
