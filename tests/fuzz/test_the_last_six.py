@@ -111,7 +111,7 @@ def test_whoever_is_first_in_whatever_order_is_served_first(order: list[int], wa
         for place in order:
             who = BUYERS[place % 3]
             answer = club.say(who, f"reserve {wanted[place]} of A for today")[0].text
-            if answer.startswith("You told me just that"):
+            if answer.startswith("You reserved just that"):
                 answer = club.say(who, "yes")[0].text
             served = answer.startswith("Reservation #")
             assert served == (wanted[place] <= free)
