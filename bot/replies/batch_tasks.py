@@ -28,7 +28,7 @@ def _first_feed(room: Fishroom, task: CareTask, style: Style) -> str:
     elif facts["yolk"] is None:
         text = f"First food for batch {label}: their yolk is gone when she lets them go."
     else:
-        text = f"First food for batch {label}, once no yolk sac is left (reckoned {window(facts['yolk'], style)}; look first)."
+        text = f"First food for batch {label} once no yolk sac is left, {window(facts['yolk'], style)}: look first."
     return f'{text}{food} Then say "fed {label}".'
 
 

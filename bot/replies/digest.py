@@ -12,7 +12,7 @@ from bot.replies.words import Style, capital, counted
 from core.fishroom.state import Fishroom
 from core.planning.tasks import CareTask, Urgency, told_in_full
 
-NOWHERE = "Anywhere"
+NOWHERE = "Wherever you are"
 """Heading of tasks that need no place."""
 PRESSING: Mapping[Urgency, str] = {Urgency.NOW: "Now: ", Urgency.SOON: "", Urgency.NORMAL: "", Urgency.ROUTINE: ""}
 

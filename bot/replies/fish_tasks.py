@@ -8,7 +8,7 @@ from typing import Any
 
 from bot.replies import naming
 from bot.replies.follow import SAYS, window
-from bot.replies.words import Style, listed, number
+from bot.replies.words import Style, capital, listed, number
 from core.fishroom.state import Fishroom
 from core.planning.tasks import CareTask
 
@@ -16,8 +16,8 @@ Line = Callable[[Fishroom, CareTask, Style], str]
 
 
 def fish_of(room: Fishroom, task: CareTask) -> str:
-    """The fish that a task is about, as it is called."""
-    return naming.fish(room, task.fish) if task.fish else "she"
+    """The fish that a task is about, as it is called inside a sentence."""
+    return naming.inside(naming.fish(room, task.fish)) if task.fish else "she"
 
 
 def _label(room: Fishroom, task: CareTask) -> str:
@@ -53,7 +53,7 @@ def _strip(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     opens, closes, since, warmth = facts["strip_opens"], facts["strip_closes"], facts["since"], facts["warmth"]
     day = f"day {_day_on(task, since, style)}, at {style.temperature(warmth.mean_c)}, {SAYS[warmth.basis]}"
-    last = ", today at the latest" if style.today >= closes else " if you mean to"
+    last = ", if you mean to, today at the latest" if style.today >= closes else " if you mean to"
     text = f"Strip {fish_of(room, task)}{last}: window {style.days(opens, closes)} ({day})."
     if facts["first_brood"]:
         text += " It is the first brood of hers in the book: better let her finish it herself."
@@ -67,7 +67,7 @@ def _strip(room: Fishroom, task: CareTask, style: Style) -> str:
 def _release_expected(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     text = (
-        f"{fish_of(room, task)} lets her fry go {window(facts['release'], style)}: hiding places or a box of her own "
+        f"{capital(fish_of(room, task))} lets her fry go {window(facts['release'], style)}: hiding places or a box of her own "
         "save more of them."
     )
     return f'{text} Then say "{_label(room, task)} released 20".'
@@ -77,7 +77,7 @@ def _brood_overdue(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     label = _label(room, task)
     text = (
-        f"{fish_of(room, task)} should have let go by {style.day(facts['release'].latest)} (holding since "
+        f"{capital(fish_of(room, task))} should have let go by {style.day(facts['release'].latest)} (holding since "
         f"{style.day(facts['since'])})."
     )
     return f'{text} Look, and say "{label} still holding", "{label} released 20" or "{label} lost them".'
@@ -85,13 +85,13 @@ def _brood_overdue(room: Fishroom, task: CareTask, style: Style) -> str:
 
 def _collect_fry(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
-    text = f"{fish_of(room, task)} let her fry go on {style.day(facts['ended'])}, uncounted: look for them among the stones."
+    text = f"{capital(fish_of(room, task))} let her fry go on {style.day(facts['ended'])}, uncounted: look for them among the stones."
     return f'{text} Then say "{_label(room, task)} released 15".'
 
 
 def _mother_rest(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
-    text = f"{fish_of(room, task)} gave up her brood on {style.day(facts['ended'])} after weeks without food"
+    text = f"{capital(fish_of(room, task))} gave up her brood on {style.day(facts['ended'])} after weeks without food"
     return f"{text}: small meals, and quiet until about {style.day(facts['until'])} (away from the male if he pesters her)."
 
 
@@ -99,7 +99,7 @@ def _mother_return(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     to = facts["to"]
     text = (
-        f"{fish_of(room, task)} has rested since {style.day(facts['ended'])}: back to {to} from about "
+        f"{capital(fish_of(room, task))} has rested since {style.day(facts['ended'])}: back to {to} from about "
         f"{style.day(facts['until'])}, if she is fat again."
     )
     return f'{text} Then say "{_label(room, task)} moved to {to}".'
@@ -108,7 +108,7 @@ def _mother_return(room: Fishroom, task: CareTask, style: Style) -> str:
 def _rest_female(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
     text = (
-        f"{fish_of(room, task)} has had {facts['broods']} broods {number(facts['interval'], 0)} days apart (usual is "
+        f"{capital(fish_of(room, task))} has had {facts['broods']} broods {number(facts['interval'], 0)} days apart (usual is "
         f"{number(facts['usual'].likely, 0)})"
     )
     return f"{text}: a rest without the male until about {style.day(facts['until'])} does her good."
@@ -116,9 +116,9 @@ def _rest_female(room: Fishroom, task: CareTask, style: Style) -> str:
 
 def _related_pair(room: Fishroom, task: CareTask, style: Style) -> str:
     facts: Any = task.facts
-    females = listed(naming.fish(room, female) for female in facts["females"])
+    females = listed(naming.inside(naming.fish(room, female)) for female in facts["females"])
     text = (
-        f"{fish_of(room, task)} is with close kin in {task.place}: {females}. Their young would carry up to "
+        f"{capital(fish_of(room, task))} is with close kin in {task.place}: {females}. Their young would carry up to "
         f"{facts['inbreeding']:.0%} inbreeding"
     )
     return f'{text}; swap him or part them. "Pairings" shows less related males in the club.'

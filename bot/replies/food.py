@@ -26,11 +26,10 @@ def food(found: Ration, style: Style) -> str:
     """Grams a day, feeds, pinches, particle size."""
     low, high = found.particle_mm
     pinch = found.pinches_per_feed
-    about = "about a pinch" if pinch > 0.6 else "less than a pinch"
-    pinches = f", {number(pinch, 1)} pinches each" if pinch >= 1.5 else f", {about} each"
+    about = f"about {pinch:.0f} pinches" if pinch >= 1.5 else "about a pinch" if pinch > 0.6 else "less than a pinch"
     kind = "ground to dust" if found.ground else f"{number(low, 1)}–{number(high, 1)} mm"
     return (
-        f"{style.grams(found.grams)} a day ({style.grams(found.low_g)} to {style.grams(found.high_g)}) in {found.feeds} feeds{pinches}; "
+        f"{style.grams(found.grams)} a day ({style.grams(found.low_g)} to {style.grams(found.high_g)}) in {found.feeds} feeds, {about} each; "
         f"{kind}, about {number(found.protein * 100, 0)}% protein"
     )
 

@@ -33,7 +33,8 @@ UNKNOWN_BUTTON = "I do not know that button any more, so nothing happened. Just 
 
 def cannot_read(what: str) -> str:
     """A voice note, a sticker, a document."""
-    return f"I cannot make anything of a {what}, sorry. A few words do: \"female 4 holding\", \"2 dead in tub\"."
+    article = "an" if what[:1] in "aeiou" else "a"
+    return f"I cannot make anything of {article} {what}, sorry. A few words do: \"female 4 holding\", \"2 dead in tub\"."
 
 
 SMALL_TALK: tuple[tuple[frozenset[str], str], ...] = (

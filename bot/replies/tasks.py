@@ -10,7 +10,7 @@ from bot.replies import fetching, naming
 from bot.replies.batch_tasks import BATCH_LINES
 from bot.replies.fish_tasks import FISH_LINES, fish_of
 from bot.replies.watering import HELPS
-from bot.replies.words import Style, days_long, listed, number, of_sex
+from bot.replies.words import Style, capital, days_long, listed, number, of_sex
 from core.biology.water import Finding, Parameter, Urgency
 from core.fishroom.state import Absence, Fishroom
 from core.planning.tasks import CareTask
@@ -37,19 +37,18 @@ def task_line(room: Fishroom, task: CareTask, style: Style, names: Names | None 
 
 
 def short_line(room: Fishroom, task: CareTask, style: Style) -> str:
-    """The task in a few words, for the mornings on which it is only still open."""
+    """The task in a few words, for the mornings on which it is only still open: "Count batch E (open since Fri 4 Dec)."."""
     what = SHORT.get(task.rule, task.rule.replace("_", " "))
     about = fish_of(room, task) if task.fish else f"batch {naming.label(task.batch)}" if task.batch else task.place or ""
-    said = what.format(naming.inside(about))
-    return f"Still open since {style.day(task.opens)}: {said}{'' if said.endswith('?') else '.'}"
+    return f"{capital(what.format(about))} (open since {style.day(task.opens)})."
 
 
 SHORT: Mapping[str, str] = {
     "holding_check": "look whether {} still holds",
     "prepare_box": "a box for the fry of {}",
     "strip": "strip {}",
-    "release_expected": "{} may let her fry go",
-    "brood_overdue": "does {} still hold?",
+    "release_expected": "hiding places for the fry of {}",
+    "brood_overdue": "look whether {} still holds",
     "collect_fry": "fry of {} to count",
     "mother_rest": "rest for {}",
     "mother_return": "{} back to the others",
@@ -66,8 +65,8 @@ SHORT: Mapping[str, str] = {
     "water_change": "change water in {}",
     "retest": "test {} again",
     "rest_female": "a rest for {}",
-    "related_pair": "{} is with close kin",
-    "missed": "a pickup of {} that passed",
+    "related_pair": "part {} from close kin",
+    "missed": "a pickup that passed",
     "before_away": "prepare for being away",
 }
 """How a task is named in passing; `{}` is who it is about."""
@@ -81,19 +80,34 @@ ALSO: Mapping[str, str] = {
     "sitter_water": "water of {}",
     "sitter_leave": "peace for those in {}",
 }
+HELD = ' How is she? "{0} still holding", "{0} released 20" or "{0} lost them".'
 TELL: Mapping[str, str] = {
-    "strip": ' If fry came of it, tell me: "stripped {}: 20 fry".',
-    "count": ' How many were there? "counted {} 20".',
-    "measure": ' How long were they? "measured {} 24 mm".',
-    "sex": ' What did you see? "sexed {}: 6 males 9 females".',
+    "holding_check": ' And? "{0} still holding" or "{0} lost them".',
+    "strip": ' If fry came of it, tell me: "stripped {0}: 20 fry".',
+    "release_expected": ' Once they are out, tell me: "{0} released 20".',
+    "brood_overdue": HELD,
+    "collect_fry": ' How many were there? "{0} released 15".',
+    "mother_return": ' Where is she now? "{0} moved to tank 2".',
+    "count": ' How many were there? "counted {0} 20".',
+    "measure": ' How long were they? "measured {0} 24 mm".',
+    "move_up": ' Where are they now? "{0} moved to tub".',
+    "sex": ' What did you see? "sexed {0}: 6 males 9 females".',
+    "separate": ' Where are they now? "males of {0} moved to tank 2".',
+    "hold_back": ' How many stay? "hold back 4 of {0}".',
+    "offer": ' For how much? "offer {0} at 5".',
+    "water_test": ' What did it show? "{0} ph 8 ammonia 0 nitrite 0".',
+    "retest": ' What did it show? "{0} ph 8 ammonia 0 nitrite 0".',
+    "missed": ' Which was it? "#{0} collected" or "#{0} no show".',
+    "bag": ' Once they are gone, tell me: "#{0} collected".',
 }
-"""What the book still lacks when only "done" was said; `{}` is the label."""
+"""What the book still lacks when only "done" was said; `{0}` is the label, the place or the reservation."""
+ABOUT_RESERVATION = ("missed", "bag")
 
 
 def done_line(room: Fishroom, key: str) -> str:
     """A task that was said to be done, by its key."""
     rule, what, label = _spoken(room, key)
-    return f"Done{f': {what}' if what else ''}.{TELL.get(rule, '').format(label)}"
+    return f"Done{f': {what}' if what else ''}.{TELL.get(rule, '').format(label) if label else ''}"
 
 
 def named_by(room: Fishroom, key: str) -> str:
@@ -111,8 +125,9 @@ def _spoken(room: Fishroom, key: str) -> tuple[str, str, str]:
     about = naming.fish_name(fish) if fish else f"batch {batch.label}" if batch else subject
     form = {**SHORT, **ALSO}.get(rule, "")
     known = bool(fish or batch or subject in room.places or "{}" not in form)
-    label = fish.label if fish else batch.label if batch else ""
-    return rule, form.format(naming.inside(about)).rstrip("?") if known else "", label
+    named = subject in room.places or (rule in ABOUT_RESERVATION and subject.isdigit())
+    label = fish.label if fish else batch.label if batch else subject if named else ""
+    return rule, form.format(naming.inside(about)) if known else "", label
 
 
 def _habit(verb: str, say: str) -> Line:
@@ -160,9 +175,8 @@ def _before_away(room: Fishroom, task: CareTask, style: Style, names: Names) -> 
     away: Absence = facts["away"]
     parts = [f"Before you leave ({style.days(away.from_day, away.to_day)}): top up, change water, portion the food"]
     if facts["holding"]:
-        parts.append(
-            f"{listed(naming.fish(room, fish) for fish in facts['holding'])} may be due meanwhile, so give each a safe place or strip in time"
-        )
+        due = listed(naming.inside(naming.fish(room, fish)) for fish in facts["holding"])
+        parts.append(f"{due} may be due meanwhile, so give each a safe place or strip in time")
     if facts["pickups"]:
         parts.append(
             f"pickup {listed(f'#{number_}' for number_ in facts['pickups'])} falls into it: move it, or say who hands over"

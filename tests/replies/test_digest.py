@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 
 from bot.replies.digest import agenda, digest, sitter_digest
-from bot.replies.tasks import short_line, task_line
+from bot.replies.tasks import done_line, short_line, task_line
 from bot.replies.words import Style
 from core.events import (
     Away,
@@ -67,7 +67,7 @@ def test_the_window_is_told_with_its_days_its_reason_and_what_to_say(marit: Tell
     marit.on(-200, Released("F4")).on(0, Spawned("F4", "M1", "brood 1"))
     text = morning(marit, 16)
     assert text is not None
-    assert re.search(r"Tank 1\n1\. Strip Female 4.*window \w{3} \d+ Mar to \w{3} \d+ Mar \(day 16, at 27 °C", text)
+    assert re.search(r"Tank 1\n1\. Strip female 4.*window \w{3} \d+ Mar to \w{3} \d+ Mar \(day 16, at 27 °C", text)
     assert 'say "stripped 4' in text
 
 
@@ -115,10 +115,10 @@ def test_a_habit_nobody_set_says_how_to_set_another(marit: Telling) -> None:
 
 def test_the_same_words_are_not_repeated_every_morning(marit: Telling) -> None:
     marit.on(0, Holding("F4", "brood 1"))
-    assert "Look whether Female 4 still holds" in (morning(marit, 5) or "")
+    assert "Look whether female 4 still holds" in (morning(marit, 5) or "")
     assert (
         morning(marit, 7)
-        == "Mon 9 Mar: 1 thing to do.\n\nTank 1\n1. Still open since Sat 7 Mar: look whether female 4 still holds."
+        == "Mon 9 Mar: 1 thing to do.\n\nTank 1\n1. Look whether female 4 still holds (open since Sat 7 Mar)."
     )
 
 
@@ -205,3 +205,33 @@ def test_any_plan_can_be_worded(told: list[Told]) -> None:
     assert (text is None) == (not plan)
     sitting = due_tasks(room, today, for_sitter=True)
     assert (sitter_digest(room, sitting, Style(today), "Marit") is None) == (not sitting)
+
+
+@pytest.mark.parametrize(
+    ("key", "asked"),
+    [
+        ("brood_overdue:brood 1:2026-03-30", '"4 released 20" or "4 lost them"'),
+        ("release_expected:brood 1:once", '"4 released 20"'),
+        ("retest:tub:2026-03-02", '"tub ph 8 ammonia 0 nitrite 0"'),
+        ("water_test:tank 1:first", '"tank 1 ph 8 ammonia 0 nitrite 0"'),
+        ("move_up:A:once", '"A moved to tub"'),
+        ("missed:7:2026-03-02", '"#7 collected" or "#7 no show"'),
+    ],
+)
+def test_done_alone_leaves_no_hole_in_the_book(marit: Telling, key: str, asked: str) -> None:
+    marit.on(0, Holding("F4", "brood 1"), BatchJoined("A", "lab", 9, to="box 1", mean_mm=20.0))
+    line = done_line(marit.room, f"{marit.room.id}/{key}")
+    assert line.startswith("Done")
+    assert asked in line
+
+
+def test_what_must_be_done_now_says_since_when_in_one_breath(marit: Telling) -> None:
+    marit.on(0, WaterTested("tank 1", ph=8.2, tan_mg_l=1.0, temp_c=27.0, kit_unit="N"))
+    assert "1. Now: Test tank 1 again (open since Tue 3 Mar)." in (morning(marit, 5) or "")
+
+
+def test_a_fish_has_a_small_letter_inside_a_sentence(marit: Telling) -> None:
+    marit.on(0, Holding("F4", "brood 1"))
+    said = "\n".join(morning(marit, number) or "" for number in range(40))
+    assert "female 4" in said
+    assert not re.search(r"[a-z,;] (?:Female|Male) \d", said)
