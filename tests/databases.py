@@ -12,7 +12,7 @@ import pytest
 from sqlalchemy import create_engine, make_url, text
 
 from core.store import Store
-from core.store.tables import LASTING, READ
+from core.store.tables import CACHE, LASTING
 
 SERVER = "FRYWIRE_TEST_POSTGRESQL"
 WHY_NOT = f"{SERVER} names no PostgreSQL server (.ci/postgresql starts one)"
@@ -50,7 +50,7 @@ def fresh_database(kind: str, folder: Path) -> Iterator[str]:
 def emptied(store: Store) -> Store:
     """The store with every row gone, quicker than a new one."""
     lasting = [table.name for table in reversed(LASTING.sorted_tables) if table.name != "read_schema"]
-    deletions = [f"DELETE FROM {name}" for name in [*lasting, *READ.tables]]
+    deletions = [f"DELETE FROM {name}" for name in [*lasting, *CACHE.tables]]
     with store.write() as tx:
         for statement in deletions if store.dialect == "sqlite" else ["; ".join(deletions)]:
             tx.connection.exec_driver_sql(statement)

@@ -43,7 +43,9 @@ def run(options: argparse.Namespace) -> int:
     store = Store.open(database_url(environ))
     try:
         clock = WallClock()
-        asyncio.run(keep_open(platform, shown, store, Conversation(store, clock), clock, backups))
+        conversation = Conversation(store, clock)
+        asyncio.run(keep_open(platform, shown, store, conversation, clock, backups))
+        conversation.end()
     finally:
         store.close()
     return 0

@@ -1,7 +1,8 @@
 """One transaction with the states that it sees: fishrooms and the club brought up to date, and small questions about people.
 
-States are kept at hand between visits and brought up to date from the journal's newer entries; what a visit wrote becomes the state
-at hand only once its transaction is committed. One query, the club's pulse, tells whether anything of the club moved meanwhile.
+States are kept at hand between visits and brought up to date from the journal's newer entries; the first time, a fishroom's snapshot
+is. What a visit wrote becomes the state at hand only once its transaction is committed. One query, the club's pulse, tells whether
+anything of the club moved meanwhile.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 import logging
 from collections import OrderedDict
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import date
 from itertools import takewhile
 from threading import RLock
@@ -27,11 +28,17 @@ from core.store.clubs import Club as ClubRow
 from core.store.leaving import FORMER_NAME
 from core.store.people import Person
 from core.store.roster import Pulse, Roster
+from core.store.snapshot_form import UNFIT
+from core.store.snapshots import Snapshot
 from core.store.trouble import Busy, Unreadable
 
 LOG = logging.getLogger(__name__)
 ROOMS_AT_HAND = 2_000
 """Fishrooms kept in memory; the longest unused are let go."""
+MOVED_ON = 200
+"""Entries after which a fishroom's snapshot is made anew: replaying so many takes a few milliseconds."""
+AT_ONCE = 20
+"""Snapshots made one after the other, before others have their turn."""
 TRIES = 12
 T = TypeVar("T")
 
@@ -50,6 +57,8 @@ class Visits:
         self._overviews: dict[str, Overview] = {}
         self._rosters: dict[str, Roster] = {}
         self._unreadable: set[str] = set()
+        self._kept: dict[str, int] = {}
+        """By fishroom, the entry that its snapshot stands on, as far as this process knows."""
         self._refreshing = RLock()
         """Overviews are changed in place, by one thread at a time."""
         self._turn = RLock()
@@ -102,6 +111,41 @@ class Visits:
                 overview.gather()
         while len(self._rooms) > ROOMS_AT_HAND:
             self._rooms.popitem(last=False)
+
+    def keep_snapshots(self, moved_on: int = MOVED_ON, at_once: int = AT_ONCE) -> int:
+        """Keep snapshots of fishrooms whose journals moved on by so many entries since their last; how many. No reply waits for it.
+
+        The states are those of transactions that were committed. Where somebody else is writing for long, the next time will do.
+        """
+        with suppress(Busy):
+            return sum(self._keep_snapshot(room, moved_on) for room in self._moved_on(moved_on)[:at_once])
+        return 0
+
+    def _keep_snapshot(self, room: Fishroom, moved_on: int) -> bool:
+        """Unless another worker did meanwhile."""
+        with self.store.read() as tx:
+            self._kept[room.id] = tx.snapshots.upto(room.id)
+        if room.number - self._kept[room.id] < moved_on:
+            return False
+        self._kept[room.id] = room.number
+        try:
+            snapshot = Snapshot.of(room)
+        except UNFIT as trouble:
+            LOG.warning("no snapshot of fishroom %s can be made: %s", room.id, type(trouble).__name__)
+            return False
+        with self.store.write() as tx:
+            tx.snapshots.keep(snapshot)
+        return True
+
+    def _moved_on(self, by: int) -> list[Fishroom]:
+        with self._turn:
+            return [room for room in self._rooms.values() if room.number - self._kept.get(room.id, 0) >= by]
+
+    def snapshot(self, room: str, tx: Any) -> Fishroom | None:
+        """The fishroom's snapshot, where there is one that holds."""
+        found: Fishroom | None = tx.snapshots.get(room)
+        self._kept[room] = found.number if found is not None else 0
+        return found
 
     def room_at_hand(self, room: str) -> Fishroom | None:
         """The fishroom as it was at the end of an earlier visit."""
@@ -178,7 +222,7 @@ class Visit:
 
     def _brought_up(self, room_id: str) -> Fishroom:
         stream = f"fishroom:{room_id}"
-        at_hand = self._visits.room_at_hand(room_id) or Fishroom(room_id)
+        at_hand = self._visits.room_at_hand(room_id) or self._visits.snapshot(room_id, self.tx) or Fishroom(room_id)
         newer = self.tx.journal.entries(stream, after=at_hand.number)
         return bring_up(at_hand, newer, lambda: self.tx.journal.entries(stream)) if newer else at_hand
 

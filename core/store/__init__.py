@@ -1,4 +1,4 @@
-"""Everything that is kept: the journal, people, photos, messages in and out, and the read tables computed from them."""
+"""Everything that is kept: the journal, people, photos, messages in and out, and snapshots of what they add up to."""
 
 from core.store.journal import NewEntry, ToldMessage
 from core.store.store import Store

@@ -63,7 +63,7 @@ def restore(path: Path, store: Store) -> Archived:
         for table, rows in _batches(path):
             tx.connection.execute(table.insert(), rows)
         _count_on(tx.connection)
-        tx.read_tables.empty()
+        tx.snapshots.empty()
     return archived
 
 

@@ -90,5 +90,7 @@ def _copy_and_check(source: sqlite3.Connection, copy: sqlite3.Connection) -> int
     if copy.execute("PRAGMA integrity_check").fetchone() != ("ok",):
         raise Damaged("the copy does not check out")
     (entries,) = copy.execute("SELECT count(*) FROM journal").fetchone()
+    copy.execute("DELETE FROM snapshots")
+    copy.commit()
     copy.execute("PRAGMA journal_mode=DELETE")
     return int(entries)

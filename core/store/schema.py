@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Connection, Engine, delete, insert, inspect, select, text
 
 import core.store.page  # noqa: F401 - its tables belong to the lasting ones
-from core.store.tables import HEAD, LASTING, READ, READ_SCHEMA, read_schema
+from core.store.tables import CACHE, CACHE_NUMBER, HEAD, LASTING, read_schema
 from core.store.trouble import Damaged, NewerSchema
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ _LOCK = 7_160_254_331
 
 
 def prepare(writer: Engine) -> None:
-    """Makes or migrates the lasting tables, and drops and makes the read tables where their number changed."""
+    """Makes or migrates the lasting tables, and drops and makes the cache where its number changed."""
     with writer.connect() as connection:
         if _ready(connection):
             return
@@ -32,7 +32,7 @@ def prepare(writer: Engine) -> None:
 
 
 def _ready(connection: Connection) -> bool:
-    return _revision(connection) == HEAD and _read_number(connection) == READ_SCHEMA
+    return _revision(connection) == HEAD and _cache_number(connection) == CACHE_NUMBER
 
 
 def _prepare(connection: Connection) -> None:
@@ -41,7 +41,7 @@ def _prepare(connection: Connection) -> None:
         create(connection)
     elif revision != HEAD:
         migrate(connection, revision)
-    if _read_number(connection) != READ_SCHEMA:
+    if _cache_number(connection) != CACHE_NUMBER:
         refill(connection)
 
 
@@ -83,13 +83,12 @@ def _config() -> Config:
 
 
 def refill(connection: Connection) -> None:
-    """Drops the read tables and makes them empty; every fishroom is stale then."""
-    READ.drop_all(connection)
-    for name in ("fresh", "shelf", "tasks", "pedigree"):
+    """Drops the cache, in whatever shape it is, and makes it empty."""
+    for name in ("fresh", "shelf", "tasks", "pedigree", *CACHE.tables):
         connection.execute(text(f"DROP TABLE IF EXISTS {name}"))
-    READ.create_all(connection)
+    CACHE.create_all(connection)
     connection.execute(delete(read_schema))
-    connection.execute(insert(read_schema).values(number=READ_SCHEMA))
+    connection.execute(insert(read_schema).values(number=CACHE_NUMBER))
 
 
 def _revision(connection: Connection) -> str | None:
@@ -98,7 +97,7 @@ def _revision(connection: Connection) -> str | None:
     return connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one_or_none()
 
 
-def _read_number(connection: Connection) -> int | None:
+def _cache_number(connection: Connection) -> int | None:
     if not inspect(connection).has_table("read_schema"):
         return None
     return connection.execute(select(read_schema.c.number)).scalar_one_or_none()

@@ -1,7 +1,7 @@
-"""The tables: what lasts (journal, people, clubs, photos, messages in and out) and what is only a cache (the read tables).
+"""The tables: what lasts (journal, people, clubs, photos, messages in and out) and what is only a cache (the snapshots).
 
-A change of a lasting table needs a migration in `migrations/versions` and the new number in `HEAD`; a change of a read table
-needs only a new `READ_SCHEMA`, upon which they are dropped and filled again from the journal.
+A change of a lasting table needs a migration in `migrations/versions` and the new number in `HEAD`; a change of the cache's table
+needs only a new `CACHE_NUMBER`, upon which it is dropped and filled again from the journal.
 """
 
 from __future__ import annotations
@@ -10,13 +10,11 @@ from sqlalchemy import (
     Boolean,
     Column,
     DateTime,
-    Float,
     ForeignKey,
     Index,
     Integer,
     LargeBinary,
     MetaData,
-    Numeric,
     PrimaryKeyConstraint,
     String,
     Table,
@@ -28,8 +26,8 @@ from core.store.columns import ID, LONG, PLAIN, Day, Moment, Words, Zone
 
 HEAD = "0001"
 """The newest migration of the lasting tables."""
-READ_SCHEMA = 1
-"""The number of the read tables' shape and meaning."""
+CACHE_NUMBER = 2
+"""The number of the cache's shape; 1 was tables of shelf, tasks and pedigree."""
 
 _NAMES = {
     "pk": "%(table_name)s_pk",
@@ -38,7 +36,7 @@ _NAMES = {
     "ix": "%(table_name)s_%(column_0_N_name)s_ix",
 }
 LASTING = MetaData(naming_convention=_NAMES)
-READ = MetaData(naming_convention=_NAMES)
+CACHE = MetaData(naming_convention=_NAMES)
 
 # --- the journal -----------------------------------------------------------------------------------------------------
 
@@ -316,54 +314,17 @@ photo_files = Table(
     Column("file", ID, nullable=False),
 )
 
-# --- read tables (a cache) -------------------------------------------------------------------------------------------
+# --- a cache -------------------------------------------------------------------------------------------
 
 read_schema = Table("read_schema", LASTING, Column("number", Integer, primary_key=True, autoincrement=False))
 
-fresh = Table(
-    "fresh",
-    READ,
+snapshots = Table(
+    "snapshots",
+    CACHE,
     Column("room", ID, primary_key=True),
     Column("upto", Integer, nullable=False),
-    Column("valid_until", Moment, index=True),
-)
-
-shelf = Table(
-    "shelf",
-    READ,
-    Column("room", ID, primary_key=True),
-    Column("batch", ID, primary_key=True),
-    Column("sex", String, primary_key=True),
-    Column("strain", ID, nullable=False, index=True),
-    Column("promisable", Integer, nullable=False),
-    Column("ready", Day),
-    Column("mm", Float),
-    Column("price", Numeric(12, 2)),
-    Column("data", PLAIN, nullable=False),
-    Column("valid_until", Moment),
-)
-
-tasks = Table(
-    "tasks",
-    READ,
-    Column("room", ID, primary_key=True),
-    Column("key", ID, primary_key=True),
-    Column("due", Day, nullable=False),
-    Column("place", Words),
-    Column("urgent", Boolean, nullable=False),
-    Column("data", PLAIN, nullable=False),
-    Column("valid_until", Moment),
-    Index("tasks_due", "room", "due"),
-)
-
-pedigree = Table(
-    "pedigree",
-    READ,
-    Column("id", ID, primary_key=True),
-    Column("room", ID, nullable=False, index=True),
-    Column("strain", ID, nullable=False),
-    Column("sex", String, nullable=False),
-    Column("formerly", ID),
-    Column("parents", PLAIN, nullable=False),
-    Column("data", PLAIN, nullable=False),
+    Column("mark", String, nullable=False),
+    Column("entry", String, nullable=False),
+    Column("sum", String, nullable=False),
+    Column("state", LargeBinary, nullable=False),
 )

@@ -20,7 +20,7 @@ from core.store.people import People
 from core.store.photos import Photos
 from core.store.roster import Edition, Rosters
 from core.store.sessions import Sessions
-from core.store.shelf import Pedigree, ReadTables, Shelf, Tasks
+from core.store.snapshots import Snapshots
 from core.store.texts import Texts
 
 
@@ -126,21 +126,6 @@ class Transaction:
         return Leaving(self.connection, self.edition)
 
     @cached_property
-    def read_tables(self) -> ReadTables:
-        """How fresh the read tables are."""
-        return ReadTables(self.connection)
-
-    @cached_property
-    def shelf(self) -> Shelf:
-        """What can be promised."""
-        return Shelf(self.connection)
-
-    @cached_property
-    def tasks(self) -> Tasks:
-        """Care tasks that fall due."""
-        return Tasks(self.connection)
-
-    @cached_property
-    def pedigree(self) -> Pedigree:
-        """Who descends from whom."""
-        return Pedigree(self.connection)
+    def snapshots(self) -> Snapshots:
+        """States of fishrooms beside their journals."""
+        return Snapshots(self.connection)

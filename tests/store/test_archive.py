@@ -15,10 +15,11 @@ from typing import Any
 
 import pytest
 
+from core.fishroom.state import Fishroom
 from core.store import DiskFailed, DiskFull, NewEntry, NewerSchema, NotEmpty, Store, Unreachable, UnsuitableArchive
 from core.store.archive import dump, examine, restore
 from core.store.backup import Difference, backup, compare, nightly
-from core.store.shelf import ShelfRow
+from core.store.snapshots import Snapshot
 from core.store.tables import LASTING
 from tests.databases import DATABASES
 from tests.store.traces import settle_in
@@ -64,7 +65,6 @@ def test_a_restored_club_goes_on_where_it_was(club: Store, empty: Store, tmp_pat
         assert tx.journal.append("fishroom:r1", [holding("99")], {})[0].number == 3
         assert tx.inbox.keep("telegram", "2", "chat7", {}, now)
         assert not tx.inbox.keep("telegram", "1", "chat7", {}, now)
-        assert tx.read_tables.stale(now) == ["r1"]
         due: dict[str, Any] = {"door": "page", "chat": "1", "kind": "notice", "payload": {}, "due_at": now, "now": now}
         assert tx.deliveries.put("new", **due)
     assert compare(club, empty) == [Difference("fishroom:r1", 3)]
@@ -248,8 +248,16 @@ def restore_into(source: Store, target: Store, folder: Path) -> None:
     restore(folder / "moved.gz", target)
 
 
-def test_read_tables_are_not_in_an_archive(club: Store, tmp_path: Path) -> None:
+def test_snapshots_are_in_no_backup_of_either_kind(club: Store, tmp_path: Path) -> None:
     with club.write() as tx:
-        tx.shelf.replace("r1", [ShelfRow("r1", "B", "ghost strain", 3)])
-    dump(club, tmp_path / "club.gz")
-    assert b"ghost strain" not in gzip.decompress((tmp_path / "club.gz").read_bytes())
+        tx.snapshots.keep(Snapshot.of(Fishroom("r1", 2)))
+        assert tx.snapshots.count() == 1
+    backup(club, tmp_path / "club.gz")
+    assert b"snapshots" not in gzip.decompress((tmp_path / "club.gz").read_bytes())
+    if club.dialect == "sqlite":
+        backup(club, tmp_path / "club.db")
+        copy = Store.open(f"sqlite:///{tmp_path / 'club.db'}")
+        with copy.read() as tx:
+            assert tx.snapshots.count() == 0
+            assert tx.journal.head("fishroom:r1") == 2
+        copy.close()

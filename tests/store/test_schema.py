@@ -17,11 +17,13 @@ from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import Connection, MetaData, create_engine, text
+from sqlalchemy import Connection, MetaData, create_engine, inspect, text
 from sqlalchemy.schema import CreateIndex, CreateTable
 
+from core.fishroom.state import Fishroom
 from core.store import Damaged, NewEntry, NewerSchema, Store, Unreachable, UnusableAddress, schema
 from core.store.engine import address
+from core.store.snapshots import Snapshot
 from core.store.tables import HEAD, LASTING
 
 
@@ -79,24 +81,38 @@ def test_a_database_of_a_newer_version_is_left_alone(url: str) -> None:
         assert connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one() == "9999"
 
 
-def test_a_new_number_of_the_read_tables_empties_them_only(
-    url: str, now: datetime, holding: Callable[..., NewEntry], monkeypatch: pytest.MonkeyPatch
+def test_a_new_number_of_the_cache_empties_it_only(
+    url: str, holding: Callable[..., NewEntry], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     first = Store.open(url)
     with first.write() as tx:
-        tx.clubs.add("Lakers", id="lakers")
-        tx.clubs.add_room("Cellar", ["lakers"], id="r1")
         tx.journal.lock(["fishroom:r1"])
         tx.journal.append("fishroom:r1", [holding("1")], {})
-        tx.read_tables.refreshed("r1", 1, None)
-        assert tx.read_tables.stale(now) == []
+        tx.snapshots.keep(Snapshot.of(Fishroom("r1", 1)))
+        assert tx.snapshots.upto("r1") == 1
     first.close()
-    monkeypatch.setattr(schema, "READ_SCHEMA", 999)
+    monkeypatch.setattr(schema, "CACHE_NUMBER", 999)
     second = Store.open(url)
     with second.read() as tx:
-        assert tx.read_tables.stale(now) == ["r1"]
+        assert tx.snapshots.count() == 0
         assert len(tx.journal.entries("fishroom:r1")) == 1
     second.close()
+
+
+def test_the_tables_that_once_were_the_cache_are_gone(url: str) -> None:
+    """Databases of the first version held tables of what is for sale and due."""
+    Store.open(url).close()
+    with connected(url) as connection:
+        for name in ("fresh", "shelf", "tasks", "pedigree"):
+            connection.execute(text(f"CREATE TABLE {name} (room VARCHAR)"))
+        connection.execute(text("DROP TABLE snapshots"))
+        connection.execute(text("UPDATE read_schema SET number = 1"))
+    store = Store.open(url)
+    with store.read() as tx:
+        names = set(inspect(tx.connection).get_table_names())
+        assert tx.snapshots.count() == 0
+    store.close()
+    assert not names & {"fresh", "shelf", "tasks", "pedigree"}
 
 
 def test_opening_again_keeps_everything(url: str, holding: Callable[..., NewEntry]) -> None:
