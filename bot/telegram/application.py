@@ -43,6 +43,10 @@ GRACE = 5.0
 """Seconds that what is being handled has to come to its end when the bot stops."""
 _NOT_ACCEPTED = (HTTPStatus.UNAUTHORIZED, HTTPStatus.NOT_FOUND)
 _CONNECTIONS = 64
+_POLLING_CONNECTIONS = 2
+"""A stop that breaks off a call while it is given its connection may leave that connection taken; the last call, which confirms what
+was heard, then needs another one, or waits in vain for as long as a call may.
+"""
 _SLOWEST_START = 30.0
 
 Result = TypeVar("Result")
@@ -100,7 +104,7 @@ class Telegram:
             .concurrent_updates(self.order)
             .rate_limiter(Courtesy())
             .request(self._requests(_CONNECTIONS))
-            .get_updates_request(self._requests(1, Polls))
+            .get_updates_request(self._requests(_POLLING_CONNECTIONS, Polls))
             .build()
         )
 

@@ -174,6 +174,16 @@ async def test_the_platform_is_asked_whether_it_knows_the_bot(double: Double, se
     assert TOKEN not in nowhere.why
 
 
+async def test_however_soon_it_is_stopped_the_last_call_confirms_what_was_heard(
+    double: Double, settings: Settings, store: Store, notebook: Notebook
+) -> None:
+    rounds = 8
+    for _ in range(rounds):
+        async with serve(settings, store, notebook, WallClock()) as door:
+            await door.ready()
+    assert sum(call.values.get("timeout", 0) == 0 for call in double.calls_of("getUpdates")) == rounds
+
+
 async def test_what_was_handled_long_ago_is_forgotten(
     double: Double, settings: Settings, store: Store, notebook: Notebook
 ) -> None:
