@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sqlalchemy import Connection, Engine, delete, insert, inspect, select, text
+from sqlalchemy import Connection, Engine, Index, delete, insert, inspect, select, text
+from sqlalchemy.dialects import registry
+from sqlalchemy.schema import CreateIndex, CreateTable, ExecutableDDLElement
 
 import core.store.page  # noqa: F401 - its tables belong to the lasting ones
 from core.store.tables import CACHE, CACHE_NUMBER, HEAD, LASTING, read_schema
@@ -49,10 +52,25 @@ def create(connection: Connection) -> None:
     """Makes the lasting tables as they are today and stamps them with the newest migration."""
     if inspect(connection).has_table("journal"):
         raise Damaged("tables without a migration number")
-    LASTING.create_all(connection)
+    for statement in _creation(connection.dialect.name):
+        connection.exec_driver_sql(statement)
     key = "CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num)"
     connection.execute(text(f"CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, {key})"))
     connection.execute(text("INSERT INTO alembic_version VALUES (:head)"), {"head": HEAD})
+
+
+@cache
+def _creation(dialect: str) -> tuple[str, ...]:
+    """The statements that make the lasting tables, worded once for all databases of a kind."""
+    kind = registry.load(dialect)()
+    making: list[ExecutableDDLElement] = []
+    for table in LASTING.sorted_tables:
+        making += [CreateTable(table), *map(CreateIndex, sorted(table.indexes, key=_name))]
+    return tuple(str(each.compile(dialect=kind)) for each in making)
+
+
+def _name(index: Index) -> str:
+    return str(index.name)
 
 
 def migrate(connection: Connection, revision: str | None, to: str = "head") -> None:
