@@ -11,7 +11,22 @@ from bot.commands.play import play_file
 from bot.play.script import parse
 from tests.databases import DATABASES, fresh_database
 
-SEASON = (Path(__file__).parent.parent / "conversations" / "first_season.chat").read_text(encoding="utf-8")
+SEASON = """
+club: Pebble Shore Cichlid Society; zone Europe/Oslo; units metric; dates DMY
+people: Runa keeper; Idris buyer
+
+-- Mon 2 Mar 2026 09:00
+Runa: new tank 1, 240 litres, 26 C
+Runa: new box 1, 20 litres, hangs in tank 1
+Runa: added 4 female yellow labs and a male to tank 1
+Runa: female 3 holding since 16 feb
+Runa: stripped 3, 31 fry into box 1
+Runa: counted A, 29
+Runa: offering A at 5 each
+Idris: 3 of A please
+Runa: 1 dead in A
+Runa: undo
+"""
 
 
 def replays_to(text: str) -> str:
@@ -41,7 +56,7 @@ def test_what_is_restored_replays_to_what_was_backed_up(
 
 def test_another_season_replays_to_something_else(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     prints = set()
-    for number, script in enumerate((SEASON, SEASON.replace("counted A, 29", "counted A, 28").replace("29 fish", "28 fish"))):
+    for number, script in enumerate((SEASON, SEASON.replace("counted A, 29", "counted A, 28"))):
         url = f"sqlite:///{tmp_path / str(number)}.sqlite"
         play_file(parse(script), url)
         monkeypatch.setenv("FRYWIRE_DATABASE", url)
