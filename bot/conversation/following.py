@@ -10,8 +10,8 @@ from bot.conversation import mixing, telling
 from bot.conversation.answering_water import water_lines
 from bot.conversation.here import Here
 from bot.conversation.message import Attachment, Button
-from bot.conversation.ordering import new_shortfalls, tell_shortfalls
 from bot.conversation.scene import Scene, now_of
+from bot.conversation.short_promises import new_shortfalls, tell_shortfalls
 from bot.reading import Item
 from bot.replies import follow, orders
 from bot.replies.kin import brood_warning

@@ -12,10 +12,10 @@ from itertools import islice
 from zoneinfo import ZoneInfo
 
 from bot.conversation.message import Button, Reply
-from bot.conversation.ordering import open_shortfalls
 from bot.conversation.scene import Scene, style_of
 from bot.conversation.sending import door_of, send
 from bot.conversation.setting_aside import way_to
+from bot.conversation.short_promises import open_shortfalls
 from bot.mornings import MORNING, latest_morning, next_morning
 from bot.replies import digest as words
 from bot.replies import mornings as lines

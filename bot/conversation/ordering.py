@@ -1,8 +1,8 @@
-"""The order book by itself: the waiting list is asked in turn, pickups are recalled the evening before, shortfalls are told."""
+"""The order book by itself: the waiting list is asked in turn, pickups are recalled the evening before, lapsed holds are told."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection
 from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -18,9 +18,8 @@ from core.club import Proposal, Visit
 from core.club.recording import append_by_house
 from core.events import WishOffered
 from core.fishroom.state import Fishroom, Reservation, Wish
-from core.planning.promises import Now, Shortfall, level_of, shortfalls
+from core.planning.promises import Now, level_of
 from core.planning.shelf import shelf_rows
-from core.planning.standing import in_proportion
 from core.planning.waiting import NextOffer, next_offers, waiting
 from core.store.clubs import Club
 
@@ -147,58 +146,6 @@ def part_of_wish(wish: Wish, room: str, batch: str, count: int) -> dict[str, Any
     return {"room": room, "batch": batch, "slots": {key: value for key, value in slots.items() if value is not None}}
 
 
-def new_shortfalls(before: Mapping[str, Fishroom], after: Iterable[Fishroom], now: Now) -> list[tuple[Fishroom, Shortfall]]:
-    """Promises that what was recorded left short, or shorter than they were, in the order of the promises."""
-    found: list[tuple[Fishroom, Shortfall]] = []
-    for room in after:
-        if not any(one.open_at(now.moment) for one in room.reservations.values()):
-            continue
-        earlier = (
-            {short.reservation.number: short.missing for short in shortfalls(before[room.id], now)} if room.id in before else {}
-        )
-        found += [(room, short) for short in shortfalls(room, now) if short.missing > earlier.get(short.reservation.number, 0)]
-    return found
-
-
-def choices(
-    visit: Visit, club: Club, room: Fishroom, short: Shortfall, person: str, now: datetime
-) -> tuple[tuple[Button, ...], ...]:
-    """Buttons for the keeper: fewer, a later day, another batch, or call it off."""
-    number = str(short.reservation.number)
-
-    def button(label: str, kind: str, **slots: Any) -> Button:
-        action = {"do": "record", "items": [{"kind": kind, "slots": {"reservation": number, **slots}}], "room": room.id}
-        return Button(label, visit.tx.buttons.make(person, club.id, action, now + timedelta(days=14)))
-
-    rows: list[Button] = []
-    if short.can:
-        males, females, _ = in_proportion(short.reservation, short.can)
-        mix = {"males": males, "females": females} if short.reservation.males or short.reservation.females else {}
-        fewer = orders.fish(short.can, None, males, females) if mix else str(short.can)
-        rows.append(button(f"#{number}: give {fewer}", "reservation_changed", count=short.can, **mix))
-    if short.later is not None and short.later != short.day:
-        rows.append(button(f"#{number}: later", "pickup_set", pickup=short.later.isoformat()))
-    for other in short.others[:2]:
-        if other.count >= short.reservation.left and other.batch in room.batches:
-            label = room.batches[other.batch].label
-            rows.append(button(f"#{number}: from {label}", "reservation_changed", batch=label))
-    rows.append(button(f"#{number}: cancel", "cancelled"))
-    return tuple(tuple(rows[at : at + 2]) for at in range(0, len(rows), 2))
-
-
-def open_shortfalls(
-    visit: Visit, club: Club, room: Fishroom, person: str, now: datetime
-) -> tuple[list[str], list[tuple[Button, ...]]]:
-    """Promises that are still short, recalled to a keeper every morning until they are settled."""
-    if not visit.is_keeper(person, room.id) or not any(one.open_at(now) for one in room.reservations.values()):
-        return [], []
-    style = style_of(visit, club, now.astimezone(ZoneInfo(club.zone)).date(), visit.person(person))
-    found = shortfalls(room, Now(style.today, now, level_of(visit.club(club.id))))
-    names = visit.names(club.id)
-    lines = [orders.shortfall_for_keeper(short, style, room, names) for short in found]
-    return lines, [row for short in found for row in choices(visit, club, room, short, person, now)]
-
-
 def lapsed_holds(visit: Visit, now: datetime) -> None:
     """Tell buyers whose reservation was not confirmed in time that its fish are free again."""
     for club in visit.tx.clubs.all():
@@ -209,24 +156,3 @@ def lapsed_holds(visit: Visit, now: datetime) -> None:
                     style = style_of(visit, club, now.astimezone(ZoneInfo(club.zone)).date(), visit.person(one.member))
                     text = reminders.lapsed(one, room, visit.keeper_name(room.id), style)
                     send(visit, club, one.member, f"lapsed:{room.id}:{one.number}", "notice", Reply(text), now)
-
-
-def tell_shortfalls(
-    visit: Visit, club: Club, found: Iterable[tuple[Fishroom, Shortfall]], writer: str, now: Now, entry: str
-) -> tuple[list[str], list[tuple[Button, ...]]]:
-    """Tell keepers at once who is short; gives the lines and buttons for a writer who is a keeper of the fishroom."""
-    lines: list[str] = []
-    rows: list[tuple[Button, ...]] = []
-    names = visit.names(club.id)
-    for room, short in found:
-        for keeper in visit.tx.clubs.keepers(room.id):
-            style = style_of(visit, club, now.today, visit.person(keeper))
-            text = orders.shortfall_for_keeper(short, style, room, names)
-            buttons = choices(visit, club, room, short, keeper, now.moment)
-            if keeper == writer:
-                lines.append(text)
-                rows += buttons
-            else:
-                key = f"short:{room.id}:{short.reservation.number}:{entry}:{keeper}"
-                send(visit, club, keeper, key, "alert", Reply(text, buttons), now.moment, urgent=True)
-    return lines, rows

@@ -10,7 +10,7 @@ from core.events import Sex
 from core.fishroom.state import Fishroom, Reservation, Wish
 from core.planning.availability import Availability
 from core.planning.promises import Other, Shortfall, TooMany
-from core.planning.standing import Ask
+from core.planning.standing import Ask, in_proportion
 from core.planning.waiting import NextOffer
 
 Names = Mapping[str, str]
@@ -237,25 +237,48 @@ def shortfall_for_keeper(short: Shortfall, style: Style, room: Fishroom, names: 
     reservation = short.reservation
     who = names.get(reservation.member, "a former member")
     wanted = f"#{reservation.number} ({who}, {what(reservation, style)}, {_by(short, style)})"
+    return (
+        f"{naming.batch(room, reservation.batch)} no longer covers {wanted}: {_cause(short, style)} {_can(short)}, "
+        f"earlier promises come first. Ways out: {_ways_out(short, style)}."
+    )
+
+
+def shortfalls_for_keeper(shorts: Sequence[Shortfall], style: Style, room: Fishroom, names: Names) -> str:
+    """Who of a batch is short; of several a line each, in the order in which they are served."""
+    if len(shorts) == 1:
+        return shortfall_for_keeper(shorts[0], style, room, names)
+    batch = naming.batch(room, shorts[0].reservation.batch)
+    return "\n".join([f"{batch} no longer covers {len(shorts)} promises, the earliest first:", *(_short(one, style, names) for one in shorts)])
+
+
+def _short(short: Shortfall, style: Style, names: Names) -> str:
+    """ "• #2 (Ruth, 9 fish, for Sat 9 May): too few are left; 6 of 9 can be counted on. Ways out: fewer (6) or calling it off." """
+    one = short.reservation
+    who = f"{names.get(one.member, 'a former member')}, {what(one, style)}, {_by(short, style)}"
+    return f"• #{one.number} ({who}): {_cause(short, style)} {_can(short)}. Ways out: {_ways_out(short, style)}."
+
+
+def _ways_out(short: Shortfall, style: Style) -> str:
     ways = [f"{other.count} of batch {naming.label(other.batch)}" for other in short.others[:2]]
     ways += _ways(short, style)
     if short.held_back:
         ways.append(f"giving up some of the {short.held_back} held back")
-    return (
-        f"{naming.batch(room, reservation.batch)} no longer covers {wanted}: {_cause(short, style)} {_can(short)}, "
-        f"earlier promises come first. Ways out: {listed([*ways, _back(reservation, style)], 'or')}."
-    )
+    return listed([*ways, _back(short.reservation, style)], "or")
 
 
 def shortfall_for_buyer(short: Shortfall, style: Style, room: Fishroom) -> str:
     """What the buyer of a promise that fails must know, and may choose."""
     reservation = short.reservation
     elsewhere = [f"{other.count} of batch {naming.label(other.batch)}" for other in short.others[:2]]
-    ways = listed([*elsewhere, *_ways(short, style), _back(reservation, style)], "or")
+    ways = [*elsewhere, *_ways(short, style), _back(reservation, style)]
+    if len(ways) > 1:
+        settle = f"tell each other which it is to be: {listed(ways, 'or')}."
+    else:
+        settle = f"unless you two find another way, that leaves {ways[0]}."
     return (
         f"Your reservation #{reservation.number} ({what(reservation, style)} of {_of(room, reservation)}, {_by(short, style)}) "
         f"can no longer be kept in full: {_cause(short, style)} {_can(short)}. "
-        f"The keeper has been told; tell each other which it is to be: {ways}."
+        f"The keeper has been told; {settle}"
     )
 
 
@@ -279,7 +302,14 @@ def _can(short: Shortfall) -> str:
 
 def _ways(short: Shortfall, style: Style) -> list[str]:
     ways = [f"another day (all from {style.day(short.later)})"] if short.later and short.later != short.day else []
-    return ways + ([f"fewer ({short.can})"] if short.can else [])
+    return ways + ([f"fewer ({fewer(short)})"] if short.can else [])
+
+
+def fewer(short: Shortfall) -> str:
+    """What can still be counted on: a number, of a mix in its own proportion."""
+    males, females, _ = in_proportion(short.reservation, short.can)
+    mixed = short.reservation.males or short.reservation.females
+    return fish(short.can, None, males, females) if mixed else str(short.can)
 
 
 def _back(reservation: Reservation, style: Style) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.replies import orders
 from bot.replies.words import Style
 from core.club import Refused
+from core.club.decisions import Objection
 from core.club.permissions import Area
 from core.fishroom.state import Fishroom
 
@@ -34,13 +35,6 @@ def sentence(refusal: Refused, style: Style, room: Fishroom | None) -> str:
     if found is None:
         return "That could not be done, so nothing was recorded."
     match found.why:
-        case "too_many":
-            return orders.too_many(found.facts, style, room)
-        case "stands_again":
-            number, decision = found.facts
-            return f"With that #{number} would stand again, and its fish are promised by now. {orders.too_many(decision, style, room)}"
-        case "by_hand":
-            return "The keeper confirms reservations in person there, so nothing was reserved."
         case "nothing_proposed":
             return f"No other pickup is proposed for #{found.facts.number}, so nothing changed."
         case "own_proposal":
@@ -55,5 +49,23 @@ def sentence(refusal: Refused, style: Style, room: Fishroom | None) -> str:
             return f"Reservation #{found.facts.number} was not confirmed in time, and its fish are free again."
         case "already_confirmed":
             return f"Reservation #{found.facts.number} is confirmed already."
+        case "by_hand":
+            return "The keeper confirms reservations in person there, so nothing was reserved."
+        case "too_many" | "stands_again" | "lapsed_and_gone":
+            return _not_promised(found, style, room)
         case _:
             return "That does not fit the book as it stands, so nothing was recorded."
+
+
+def _not_promised(found: Objection, style: Style, room: Fishroom | None) -> str:
+    """The fish cannot be promised, or not any more."""
+    match found.why:
+        case "stands_again":
+            number, decision = found.facts
+            lead = f"With that #{number} would stand again, and its fish are promised by now. "
+        case "lapsed_and_gone":
+            lapsed, decision = found.facts
+            lead = f"The hold of #{lapsed.number} has lapsed, and its fish were free for others. "
+        case _:
+            lead, decision = "", found.facts
+    return f"{lead}{orders.too_many(decision, style, room)}"

@@ -101,7 +101,9 @@ def _confirmed(event: e.Confirmed, bench: Bench) -> Objection | None:
         )
     if found.batch not in bench.room.batches:
         return Objection("no_such_batch", "batch", found.batch)
-    return _too_many(decide_confirm(bench.room, event.reservation, bench.now))
+    room = with_asked(bench.room, bench.club, found.member, bench.now)
+    decision = decide_confirm(room, event.reservation, bench.now)
+    return Objection("lapsed_and_gone", "reservation", (found, decision)) if isinstance(decision, TooMany) else None
 
 
 def _changed(event: e.ReservationChanged, bench: Bench) -> Objection | None:

@@ -56,10 +56,11 @@ def reserved(room: Fishroom, event: Reserved, entry: Entry) -> None:
 
 
 def confirmed(room: Fishroom, event: Confirmed, entry: Entry) -> None:
-    """The keeper says yes."""
+    """The keeper says yes. A hold that had lapsed by then has lost its place in the row of promises."""
     found = _open(room, event.reservation, entry)
     if found is not None:
-        room.reservations[found.number] = replace(found, status="confirmed", hold_until=None)
+        made = found.made if found.open_at(entry.told) else entry.told
+        room.reservations[found.number] = replace(found, status="confirmed", hold_until=None, made=made)
 
 
 def declined(room: Fishroom, event: Declined, entry: Entry) -> None:
