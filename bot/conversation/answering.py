@@ -11,16 +11,13 @@ from bot.conversation.answering_outlook import OUTLOOK_ANSWERS, unsexed
 from bot.conversation.here import NotClearError, here_of
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
-from bot.reading import Item, Names, sample
+from bot.reading import Item
 from bot.replies import answers, asks, helping, refused, talk
 from core.club import Refused
 from core.club.permissions import Area, may
 from core.fishroom.state import Fishroom
 
 Slots = Mapping[str, Any]
-KEEPER = ("holding", "stripped", "moved", "counted", "died", "measured", "water_tested", "offered")
-"""Kinds of which help shows a keeper a sentence."""
-BUYER = ("reserved", "wanted", "cancelled")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +43,7 @@ def answer_query(scene: Scene, query: Item, taken: Sequence[str]) -> list[Reply]
         text = asks.unclear_sentence(unclear.about, unclear.why, unclear.value, unclear.options, scene.style, scene.room)
         return [Reply(text)]
     scene.speak_of(query.slots)
-    extra = [*(talk.taken(one) for one in taken), *scene.cautions([query.kind])]
+    extra = [*(talk.taken(one) for one in dict.fromkeys(taken)), *scene.cautions([query.kind])]
     if extra and replies:
         first = replies[0]
         replies = [replace(first, text="\n".join([first.text, *extra])), *replies[1:]]
@@ -86,16 +83,12 @@ def history(scene: Scene, slots: Slots) -> list[Reply]:
 
 
 def helping_hand(scene: Scene, slots: Slots) -> list[Reply]:
-    """What can be said."""
-    names = scene.names()
-    keeper_says, buyer_says = ([said for kind in kinds if (said := _example(scene, kind, names))] for kinds in (KEEPER, BUYER))
-    return [Reply(helping.text(keeper_says, buyer_says, keeper=scene.is_keeper, organiser="organiser" in scene.roles))]
-
-
-def _example(scene: Scene, kind: str, names: Names) -> str | None:
-    """A sentence of the kind that the writer may say: for somebody else only a keeper reserves."""
-    said = sample(kind, names, 5, 7)
-    return next((text for text, item in said if scene.is_keeper or "member" not in item.slots), None)
+    """What can be said, with names that the fishroom and the club's shelf have."""
+    room = room_of(scene) if scene.is_keeper else None
+    rooms = scene.visit.rooms_of_club(scene.club.id)
+    offered = next((batch.label for one in rooms for batch in one.live_batches() if batch.offer is not None), "A")
+    strain = min((strain.name for strain in scene.visit.strains_of_club(scene.club.id).values()), default="yellow lab")
+    return [Reply(helping.text(room, offered, strain, scene.style, organiser="organiser" in scene.roles))]
 
 
 def settings(scene: Scene, slots: Slots) -> list[Reply]:

@@ -58,9 +58,19 @@ def in_calendar(
     visit: Visit, club: Club, room: Fishroom, one: Reservation, person: str, now: datetime, style: Style
 ) -> tuple[Attachment, ...]:
     """The pickup for the person's own calendar, as it stands now; nothing where no day was agreed."""
+    day = pickup_day(visit, club, room, one, person, now, style)
+    if day is None:
+        return ()
+    return (Attachment(f"pickup-{one.number}.ics", CALENDAR, calendar.pickup_calendar([day], club.name)),)
+
+
+def pickup_day(
+    visit: Visit, club: Club, room: Fishroom, one: Reservation, person: str, now: datetime, style: Style
+) -> calendar.PickupDay | None:
+    """The pickup as it stands in the person's calendar; None where no day was agreed."""
     buyer, keeper = visit.names(club.id).get(one.member, ""), visit.keeper_name(room.id)
     mine = person == one.member
-    day = calendar.pickup_day_of(
+    return calendar.pickup_day_of(
         one,
         club=club.id,
         title=words.pickup_title(one, naming.label(one.batch), keeper if mine else buyer, mine=mine),
@@ -69,9 +79,22 @@ def in_calendar(
         where=keeper,
         notes=words.what_to_bring(style) if mine else "",
     )
-    if day is None:
-        return ()
-    return (Attachment(f"pickup-{one.number}.ics", CALENDAR, calendar.pickup_calendar([day], club.name)),)
+
+
+def calendar_of_all(scene: Scene, found: object) -> list[Reply]:
+    """ "calendar": every pickup that is agreed, the reader's own and those in the fishrooms they keep, in one file."""
+    visit, club, me = scene.visit, scene.club, scene.person.id
+    days = [
+        day
+        for room in visit.rooms_of_club(club.id)
+        for one in room.reservations.values()
+        if one.open_at(scene.now) and one.left and (one.member == me or visit.is_keeper(me, room.id))
+        if (day := pickup_day(visit, club, room, one, me, scene.now, scene.style)) is not None
+    ]
+    if not days:
+        return [Reply(words.NO_PICKUPS)]
+    file = Attachment("pickups.ics", CALENDAR, calendar.pickup_calendar(days, club.name))
+    return [Reply(words.calendar(len(days)), attachments=(file,))]
 
 
 def papers(scene: Scene, found: Any) -> list[Reply]:

@@ -8,10 +8,11 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any, cast
 
+from bot.conversation.answering import helping_hand
 from bot.conversation.answering_club import shelf
 from bot.conversation.by_strain import answer_wish
 from bot.conversation.entering import room_named
-from bot.conversation.handing_over import papers
+from bot.conversation.handing_over import calendar_of_all, papers
 from bot.conversation.heard import Heard
 from bot.conversation.message import Attachment, Reply
 from bot.conversation.parting import ask_whether, forget
@@ -51,6 +52,17 @@ _SHELF = re.compile(
     r"(?:\s+(?:(?:as|in)\s+)?(?:an?\s+)?(?:csv|table|spreadsheet|picture|chart))?\s*[.!?]?\s*$",
     re.IGNORECASE,
 )
+_CALENDAR = re.compile(
+    r"^\s*(?:(?:show|send|give|get)\s+)?(?:me\s+)?(?:the\s+|my\s+|an?\s+)?(?:pickups?\s+)?(?:calendar(?: file)?|ics(?: file)?)\s*[.!?]?\s*$",
+    re.IGNORECASE,
+)
+_HELP = re.compile(
+    r"^\s*(?:/?help(?:\s+me)?(?:\s+(?:with|on|about))?(?:\s+(?:the|my))?\s+(?:me|please|more|pages?|labels?|orders?|reservations?|photos?|pictures?|charts?|"
+    r"calendar|settings?|water|feeding|commands?|words|selling|shelf|start(?:ing)?|set(?:ting)? ?up|undo)"
+    r"|(?:how|where) (?:do|can|should) (?:i|we) (?:start|begin)|getting started|first steps)\s*[.!?]*\s*$",
+    re.IGNORECASE,
+)
+"""Only words that report nothing: "help, plum died" is a death."""
 _REDO = re.compile(r"^\s*(?:redo|(?:put|bring) (?:it|that|them) back|restore (?:it|that))\s*[.!]?\s*$", re.IGNORECASE)
 _NO_WISH = re.compile(
     r"^\s*(?:cancel|drop|remove|delete|withdraw|forget)\s+(?:my\s+|the\s+)?(?:wish|wanted(?: entry)?)(?:\s+(?:no\.?\s*|#)?(?P<number>\d{1,9}))?"
@@ -161,6 +173,8 @@ DEEDS: tuple[tuple[re.Pattern[str], Callable[[Scene, Match], list[Reply] | None]
     (_SHELF_FOR, _shelf_for),
     (_USE, _use),
     (_PAPERS, papers),
+    (_CALENDAR, calendar_of_all),
+    (_HELP, lambda scene, found: helping_hand(scene, {})),
     (_REDO, _redo),
     (_NO_WISH, _no_wish),
     (_SHELF, shelf),

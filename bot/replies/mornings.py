@@ -7,6 +7,11 @@ from collections.abc import Sequence
 from bot.replies.words import listed
 
 NOTHING_DUE = "Nothing is due. Enjoy the fish."
+EMPTY_BOOK = (
+    'Nothing is due, since the book is still empty. It begins with a place and who lives there: "new tank 1, 240 litres, 26 C", '
+    'then "added 4 female yellow labs and a male to tank 1".'
+)
+"""To a keeper who has told of no fish yet."""
 
 
 def open_questions(texts: Sequence[str]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bot.replies import orders
 from bot.replies.fetching import what_to_bring as bring
-from bot.replies.words import Style
+from bot.replies.words import Style, counted
 from core.fishroom.state import Reservation
 
 SEASON = "The season: each brood from holding to grow-out, and what lies ahead."
@@ -61,6 +61,14 @@ def for_buyer(number: int, *, dated: bool) -> str:
     if not dated:
         return f'No pickup day is agreed for #{number} yet. Say for example "pickup for #{number} saturday 10:30".'
     return f"The pickup of #{number} for your calendar."
+
+
+NO_PICKUPS = "No pickup is agreed, so there is nothing to put into a calendar yet."
+
+
+def calendar(count: int) -> str:
+    """All pickups in one file."""
+    return f"{counted(count, 'agreed pickup')} for your calendar. Ask again when one changes: the file brings yours up to date."
 
 
 def no_reservation(number: int) -> str:

@@ -54,6 +54,10 @@ SMALL_TALK: tuple[tuple[frozenset[str], str], ...] = (
 """What reports nothing and asks nothing, and deserves a word all the same."""
 
 
+HOW = 'I found nothing to record in that. If there was: say who and what, like "female 4 holding". "help" shows more.'
+"""What is said to words that report nothing and ask nothing."""
+
+
 def nothing(text: str, was_recorded: bool) -> str:
     """The text reported nothing and asked nothing."""
     if was_recorded:
@@ -66,8 +70,8 @@ def nothing(text: str, was_recorded: bool) -> str:
         if said in words:
             return answer
     if not any(letter.isalnum() for letter in text):
-        return "Nice. Nothing to record in that, so I did not."
-    return 'I found nothing to record in that. If there was: say who and what, like "female 4 holding". "help" shows more.'
+        return "Nice. Nothing to record in that, so I did not." if any(ord(letter) > 0xFF for letter in text) else HOW
+    return HOW
 
 
 def taken(what: str) -> str:

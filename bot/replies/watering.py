@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.replies.words import Style, capital, days_long, number
+from core.biology.ammonia import LIMIT_NH3
 from core.biology.water import Advice, Assumption, Finding, Parameter, Reason, Urgency
 from core.fishroom.records import WaterChange
 from core.planning.water_verdict import WaterVerdict
@@ -12,7 +13,7 @@ HELPS = {
     Advice.STOP_FEEDING: "stop feeding today",
     Advice.FEED_LESS: "feed less",
     Advice.MORE_AIR: "more air",
-    Advice.CHECK_FILTER: "look after the filter",
+    Advice.CHECK_FILTER: "look at the filter",
     Advice.RETEST: "test again after the change",
     Advice.RETEST_TOMORROW: "test again tomorrow",
     Advice.CORRECT_SLOWLY: "correct it slowly, over days",
@@ -39,12 +40,13 @@ def verdict_line(found: WaterVerdict, style: Style) -> str:
 def verdict(found: WaterVerdict, style: Style) -> list[str]:
     """Everything that the last test says: each finding that matters, what helps, what was assumed."""
     findings = [one for one in found.assessment.findings if one.urgency is not Urgency.FINE]
-    safe = {Urgency.FINE: "safe", Urgency.WATCH: "safe for now", Urgency.SOON: "unsafe if it stays so", Urgency.NOW: "dangerous"}
-    lines = [f"{capital(found.place)}'s water is {safe[found.assessment.urgency]}{_age(found, style)}."]
-    lines += [_finding(one, style) for one in findings]
     ammonia = next((one for one in found.assessment.findings if one.parameter is Parameter.AMMONIA), None)
+    fine = "safe" if ammonia else "fine as far as it was tested; ammonia was not"
+    safe = {Urgency.FINE: fine, Urgency.WATCH: "safe for now", Urgency.SOON: "unsafe if it stays so", Urgency.NOW: "dangerous"}
+    lines = [f"{capital(found.place)}'s water{_age(found, style)} is {safe[found.assessment.urgency]}."]
+    lines += [_finding(one, style) for one in findings]
     if ammonia is not None and ammonia not in findings and ammonia.value > 0:
-        lines.append(f"Un-ionised ammonia {number(ammonia.value, 3)} mg/L, well under the limit of {number(ammonia.bound or 0.025, 3)}.")
+        lines.append(f"Un-ionised ammonia {number(ammonia.value, 3)} mg/L, well under the limit of {number(ammonia.bound or LIMIT_NH3, 3)}.")
     steps = {step: None for one in findings for step in one.advice}
     advice = [HELPS[step] for step in steps if not (step is Advice.RETEST_TOMORROW and Advice.RETEST in steps)]
     if advice:
@@ -56,24 +58,26 @@ def verdict(found: WaterVerdict, style: Style) -> list[str]:
 
 
 def _age(found: WaterVerdict, style: Style) -> str:
-    return f" as tested {style.day(found.on)} ({days_long(found.age_days)} ago)" if found.age_days else ""
+    return f", as tested {style.day(found.on)} ({days_long(found.age_days)} ago)," if found.age_days else ""
 
 
 def _finding(one: Finding, style: Style) -> str:
     name, unit = one.parameter.value, "" if one.parameter is Parameter.PH else " mg/L"
+    traces = one.reason is Reason.DETECTABLE  # from there on we speak of it; the limit is higher
+    bound = None if traces else one.bound
     if one.parameter is Parameter.AMMONIA:
-        text = f"Un-ionised ammonia {number(one.value, 3)} mg/L (as NH3)"
-        text += f", limit {number(one.bound, 3)}" if one.bound is not None else ""
+        limit = LIMIT_NH3 if traces else bound
+        text = f"Un-ionised ammonia {number(one.value, 3)} mg/L (as NH3)" + (f", limit {number(limit, 3)}" if limit is not None else "")
     elif one.parameter is Parameter.TEMPERATURE:
         text = f"Temperature {style.temperature(one.value)}"
     elif one.parameter is Parameter.PH:
         text = f"pH {number(one.value, 2)}"
     else:
-        text = f"{capital(name)} {number(one.value, 2)}{unit}" + (f", limit {number(one.bound, 2)}" if one.bound is not None else "")
+        text = f"{capital(name)} {number(one.value, 2)}{unit}" + (f", limit {number(bound, 2)}" if bound is not None else "")
     reason = {
         Reason.ABOVE_LIMIT: "above what fish bear for long",
         Reason.HARMFUL: "harmful",
-        Reason.DETECTABLE: "should not be there at all",
+        Reason.DETECTABLE: "a settled water shows none",
         Reason.TOO_LOW: "too low for them",
         Reason.TOO_HIGH: "too high for them",
         Reason.NOT_PLAUSIBLE: "cannot be right: test again",
