@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.reading.clauses import clauses
-from bot.reading.pieces import Sentence, content, names_something, segments
+from bot.reading.pieces import ENTITIES, Sentence, content, names_something, segments
 from bot.reading.queries import is_question, query_of
 from bot.reading.scene import Scene
 from bot.reading.tokens import Token
@@ -18,6 +18,10 @@ from bot.reading.tokens import Token
 def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
     """The part that states and the part that asks."""
     tokens = sentence.tokens
+    turned = _turned_question(tokens)
+    if turned is not None and not _is_request(tokens):
+        named = any(token.kind in ENTITIES for token in tokens[:turned])
+        return [], tokens if named else tokens[turned:]
     if _ASKS_TO_COME.match(_flat(tokens)) and _numbered_day(tokens):
         return [replace(tokens[2], means=frozenset({"verb:pickup", "form:done"})), *tokens[3:]], []
     if _is_request(tokens):
@@ -53,6 +57,39 @@ def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
     if opens and _opens_question(tokens) and not _reports_after_aux(tokens):
         return [], tokens
     return tokens, []
+
+
+_AUXILIARY = frozenset(
+    ["is", "are", "was", "were", "did", "does", "do", "has", "have", "had", "isnt", "arent", "wasnt", "werent", "didnt", "doesnt", "hasnt", "havent"]
+)
+_SUBJECTS = frozenset(["anyone", "anybody", "someone", "somebody", "everyone", "you", "u", "he", "she", "they", "it", "we", "her", "any"])
+_SUBJECT_KINDS = ("fish", "batch", "reservation", "hash", "member", "place")
+
+
+def _turned_question(tokens: Sequence[Token]) -> int | None:
+    """The position of "is f6" in "hey, quick one, is f6 still holding": a verb before its subject, with nothing reported before it."""
+    for n, token in enumerate(tokens[:-1]):
+        begins = n == 0 or tokens[n - 1].kind == "punct" or all(_leads_in(other) for other in tokens[:n])
+        if begins and token.text in _AUXILIARY and _subject_follows(tokens, n + 1):
+            return None if has_report(tokens[:n]) else n
+        if not (token.kind == "punct" or _leads_in(token)) and n and has_report(tokens[: n + 1]):
+            return None
+    return None
+
+
+def _leads_in(token: Token) -> bool:
+    return (token.has("filler", "greeting", "hedge") and not token.has("wonder")) or token.kind in ("member", "punct") or (token.kind == "word" and not token.means)
+
+
+def _subject_follows(tokens: Sequence[Token], n: int) -> bool:
+    """Whether a subject stands here, and something is said of it."""
+    n += tokens[n].text in ("the", "my", "our", "your") and n + 1 < len(tokens)
+    subject = tokens[n]
+    behind = tokens[n + 1 :]
+    if subject.kind == "number":
+        return bool(behind) and behind[0].has("form:base", "verb:spawn", "verb:hold", "verb:lose_brood") and tokens[n - 1].text not in ("had", "have")
+    named = subject.kind in _SUBJECT_KINDS or (subject.kind == "percent" and tokens[n - 1].text in ("is", "was")) or subject.text in _SUBJECTS
+    return named and bool(behind) and not (subject.kind == "place" and tokens[n - 1].text in ("did", "do", "had", "have"))
 
 
 _ASKS_TO_COME = re.compile(r"^(?:can|could|may) (?:i|we) (?:come|collect|fetch|pick up|pickup)\b")
@@ -181,4 +218,4 @@ def _reports_after_aux(tokens: Sequence[Token]) -> bool:
 def _tagged_statement(tokens: Sequence[Token]) -> bool:
     """ "2 dead in B, ok?": a question mark that asks nothing."""
     tail = _flat(tokens).rsplit(",", 1)[-1].strip()
-    return tail in ("ok", "okay", "right", "yes", "got it", "got that", "ok ok") and has_report(tokens)
+    return tail in ("ok", "okay", "got it", "got that", "ok ok") and has_report(tokens)

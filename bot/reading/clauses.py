@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from bot.reading.implied import STANDS_AT, WATER, goes_to_place, implied_verb, of_water
 from bot.reading.moods import PICKUP_PLANS, ahead, is_talk
@@ -25,7 +26,8 @@ def _split_twofold(piece: list[Token]) -> Iterator[list[Token]]:
         yield piece
         return
     first, second = next((a[0], b[0]) for a, b in itertools.pairwise(strong) if a[1] != b[1])
-    if frozenset((verb_of(piece[first]), verb_of(piece[second]))) in TOGETHER:
+    numbered = first and piece[first - 1].kind == piece[second - 1].kind == "number" and second == first + 2
+    if frozenset((verb_of(piece[first]), verb_of(piece[second]))) in TOGETHER and not numbered:
         yield piece
         return
     cut = second
@@ -132,7 +134,7 @@ def _without_reasons(tokens: Sequence[Token]) -> list[Token]:
         begins = (
             token.text in _REASONS
             and n > 0
-            and not (token.text == "which" and any(later.kind == "place" for later in tokens[n:]))
+            and not (token.text == "which" and (tokens[n - 1].text == "of" or any(later.kind == "place" for later in tokens[n:])))
         )
         reason = (reason and token.text not in (",", ";", "/")) or begins
         if not reason:
@@ -175,6 +177,8 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         return Clause(list(piece), verb, form, talk)
     if verb:
         return None
+    if last and last.talk and last.verb and not talk and _does_so(inner):
+        return Clause([*piece, replace(inner[-1], means=frozenset({f"verb:{last.verb}", "form:done"}))], last.verb)
     if (
         last
         and last.verb == "move"
@@ -206,6 +210,12 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     ):
         return Clause(list(piece), "", "done", talk=True)
     return None
+
+
+def _does_so(inner: Sequence[Token]) -> bool:
+    """ "(dot isn't holding) but f3 is": what was denied of one is said of another."""
+    said = [token for token in inner if token.kind != "punct" and token.text not in ("now", "already", "though", "definitely")]
+    return len(said) == 2 and said[0].kind == "fish" and said[1].text in ("is", "are", "has", "have", "did", "does")
 
 
 def _another_brood(inner: Sequence[Token]) -> bool:
@@ -309,6 +319,8 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
         return True
     if verb == last.verb and not own and verb not in PARALLEL - {"lose_brood", "reserve"}:
         return True
+    if verb == last.verb and verb in ("move", "leave") and not own and _only_pronoun(inner):
+        return True
     if verb in ("die", "lose") and last.verb in ("die", "lose") and last.having("place"):
         own = own or any(token.kind == "place" for token in inner)
     if verb == "name" and last.verb in ("strip", "split", "release") and {token.kind for token in inner} & set(ENTITIES) == {"batch"}:
@@ -323,6 +335,12 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     if verb == "sex" and last.verb == "count":
         return False
     return verb in follower and not own
+
+
+def _only_pronoun(inner: Sequence[Token]) -> bool:
+    """ "…, moved her this morning", "…, sold him sunday": no more of what was told."""
+    named = any(token.kind in ("place", "number", "strain", "sex", "member") for token in inner)
+    return not named and any(token.has("bare_pronoun", "he", "they") for token in inner)
 
 
 def _stands_in_a_place(inner: list[Token], last: Clause) -> bool:

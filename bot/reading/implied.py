@@ -36,7 +36,8 @@ def _values(inner: Sequence[Token], kinds: list[str]) -> str | None:
         return "test"
     several = kinds.count("length") > 1 or any(token.has("fry", "mean") for token in inner)
     at_a_place = "place" in kinds and several and not {"volume", "sex", "strain", "profile", "fish"} & set(kinds)
-    return "measure" if "length" in kinds and ("batch" in kinds or at_a_place) else None
+    alone = any(token.has("mean") for token in inner) and "number" in kinds
+    return "measure" if "length" in kinds and ("batch" in kinds or at_a_place or alone) else None
 
 
 def _going(inner: Sequence[Token], kinds: list[str]) -> str | None:

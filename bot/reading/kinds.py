@@ -154,11 +154,12 @@ def _move(facts: Facts) -> str:
 
 def _hold_back(facts: Facts) -> str:
     """ "keep 4 of C for me" asks for them; "keeping 4 of C for myself" keeps them back."""
-    asked = any(token.text == "keep" for token in facts.tokens) and not facts.has("breeders") and bool(facts.where("batch", "strain"))
-    someone = any(facts.before(n) == "for" for n in facts.where("member")) or any(
-        token.text in ("me", "us") and facts.before(n) == "for" for n, token in enumerate(facts.tokens)
-    )
-    return "reserve" if asked and someone and not facts.where("fish") else "hold_back"
+    if facts.has("breeders") or facts.where("fish") or not facts.where("batch", "strain"):
+        return "hold_back"
+    asked = any(token.has("verb:hold_back") and token.has("form:base") for token in facts.tokens)
+    me = any(token.text in ("me", "us") and facts.before(n) == "for" for n, token in enumerate(facts.tokens))
+    someone = any(facts.before(n) == "for" and facts.tokens[n].value != facts.scene.by for n in facts.where("member"))
+    return "reserve" if someone or (asked and me) else "hold_back"
 
 
 def _want(facts: Facts) -> str:
@@ -212,7 +213,11 @@ def read_clause(facts: Facts) -> list[Partial] | None:
     partials = _one_or_other(facts, reader(facts))
     left_over = facts.leftovers() or facts.suspects()
     if verb in ("move", "strip", "split"):
-        left_over += [facts.tokens[n].text for n in facts.where("place") if n not in facts.used and facts.before(n) not in FROM]
+        left_over += [
+            facts.tokens[n].text
+            for n in facts.where("place")
+            if n not in facts.used and facts.before(n) not in FROM and not any(token.text == "after" for token in facts.tokens[:n])
+        ]
     if verb == "leave" and facts.where("fish") and not left_over:
         left_over = [facts.tokens[n].text for n in facts.where("sex", "strain") if n not in facts.used]
     if left_over and partials and not any(partial.troubles for partial in partials):

@@ -77,6 +77,10 @@ def spawned(facts: Facts) -> list[Partial]:
             unsettled.append(result)
         else:
             (ladies if result[0] == "female" else gents).append(result[1])
+    for sex, found in (("female", ladies), ("male", gents)):
+        if not found and _one_of_them(facts, sex):
+            described = facts.described(sex) or []
+            found.append(described[0] if len(described) == 1 else Trouble(sex, "ambiguous", "", tuple(described)))
     if not ladies and not gents and not unsettled:
         ladies = [_unnamed_female(facts)]
     unsettled += _unknown_partner(facts, "male" if ladies else "female") if len(ladies) + len(gents) == 1 else []
@@ -92,6 +96,15 @@ def spawned(facts: Facts) -> list[Partial]:
     partial.troubles.extend(unsettled)
     on_day(facts, partial)
     return [partial]
+
+
+def _one_of_them(facts: Facts, sex: str) -> bool:
+    """ "one of the lab girls spawned with rook"."""
+    for n in facts.where("sex"):
+        before = [token.text for token in facts.tokens[max(0, n - 4) : n] if token.kind != "strain" and token.text not in ("the", "my", "our")]
+        if facts.tokens[n].value == sex and before[-2:] == ["one", "of"]:
+            return True
+    return False
 
 
 def _unknown_partner(facts: Facts, sex: str) -> list[Trouble]:

@@ -192,6 +192,8 @@ def pickup_set(facts: Facts) -> list[Partial]:
 
 def collected(facts: Facts) -> list[Partial]:
     """Fetched, all or in part."""
+    if len(facts.where("reservation", "hash")) > 1 and not facts.free():
+        return _of_reservations(facts, "collected", dated=True)
     partial = Partial("collected")
     the_reservation(facts, partial)
     whole = facts.names.reservations.get(str(partial.slots.get("reservation")), {}).get("count")

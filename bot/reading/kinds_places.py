@@ -214,6 +214,8 @@ def _temperature(tokens: Sequence[Token], system: str) -> float | None:
 def place_retired(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     """A place taken down."""
     spots = [n for n, token in enumerate(tokens) if token.kind == "place"]
+    if len(spots) > 1:  # "recovery is gone, retire that tank"
+        spots = [n for n in spots if not (tokens[n - 1].text in ("that", "this") and getattr(tokens[n].value, "name", "") is None)]
     busy = any(
         token.kind in ("fish", "batch", "number", "sex")
         or (token.has("thing", "negation", "plan", "condition", "hedge") and token.text != "is retired")

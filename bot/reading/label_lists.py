@@ -57,7 +57,7 @@ def _fish_range(tokens: Sequence[Token], n: int, message: str) -> tuple[str, int
     if not isinstance(token.value, Fish) or not token.value.label.isdigit():
         return None
     sex, first = token.value.sex, int(token.value.label)
-    dashed = message[token.end : token.end + 2].strip()[:1] in ("-", "–") and following[0].start - token.end <= 3
+    dashed = message[token.end : token.end + 1] in ("-", "–") and following[0].start - token.end <= 2
     last, taken = (following[0], 2) if dashed and following[0].text not in "-–" else (following[1], 3)
     if taken == 3 and following[0].text not in (*_THROUGH, "-", "–"):
         return None

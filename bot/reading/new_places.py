@@ -221,8 +221,8 @@ class _Parser:
         if not names:
             named = next((kind for kind in kinds if kind in _NAMING), None)
             names = [f"{named} {type_}" if named else type_]
-        if self.found and not self.described and self.found[-1].type == type_ and not self.waiting:
-            announced = self.found[-1].names == [type_]  # "a new tank, tank 5": the type first, then its name
+        announced = bool(self.found) and self.found[-1].names == [type_] and names != [type_]  # "a new tank, tank 5"
+        if self.found and (announced or not self.described) and self.found[-1].type == type_ and not self.waiting:
             self.found[-1].names = names if announced else self.found[-1].names + names
         else:
             self.found.append(_Group(type_, names, self.waiting))

@@ -50,6 +50,8 @@ def _goes_on(last: Sentence, following: Sentence) -> bool:
         return True
     told = any(verb_of(token) in ("strip", "release") for token in last.tokens) and not last.asked and not following.asked
     own = any(token.kind in ("fish", "batch", "reservation", "hash", "percent") for token in following.tokens)
+    if told and not own and _bare_count(last, following):
+        return True
     brood = any(token.has("fry", "egg", "they") for token in following.tokens[:4])
     told_count = any(token.has("fry", "egg") for token in last.tokens)
     strange = any(
@@ -63,6 +65,14 @@ def _goes_on(last: Sentence, following: Sentence) -> bool:
         and not strange
         and not (told_count and any(token.has("verb:die") for token in following.tokens))
     )
+
+
+def _bare_count(last: Sentence, following: Sentence) -> bool:
+    """ "F6 let them all go. I counted 17": the brood's number in a sentence of its own."""
+    numbers = [token for token in following.tokens if token.kind == "number"]
+    plain = all(token.kind in ("number", "punct") or token.has("verb:count", "fry", "filler", "they") for token in following.tokens)
+    counted = any(token.has("verb:count") for token in following.tokens)
+    return plain and counted and len(numbers) == 1 and not any(token.kind == "number" and token.note != "spelt" for token in last.tokens)
 
 
 def _bare_values(last: Sentence, following: Sentence) -> bool:

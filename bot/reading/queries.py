@@ -44,7 +44,7 @@ from bot.reading.tokens import Token
 
 _ASKING = re.compile(
     r"^(?:(?:ok|so|and|but|hi|hey|hello|hiya|um|er|please|pls|oh|well|btw|by the way|also|now|then|just|morning|yo|bot|frywire|,|quick question|:)\s*)*"
-    r"(?:whats?|whos?|wheres?|whens?|hows?|which|why|whose|what|who|where|when|how|is|are|can(?! confirm| report)|could|do|does|did(?! (?:a|an|the|another|some|my|\d))|has|have|am|was|were|will|would|should|any|anyone|anything|anybody|isnt|arent|whatre|wat|wot|wher|whod|r(?= (?:f|m|fe|the|my|they|any|all|a|b|c|d|e) ?)|u got|you got|ya got|shall|may|got any|got some|theres any|do you|has anyone|tell me|remind me|show me|show|list|give me|let me see|lemme see|lemme know|let me know|need to know|i need to know|i want to know|want to know|id like to know|wondering|curious)\b"
+    r"(?:whats?|whos?|wheres?|whens?|hows?|which|why|whose|what|who|where|when|how|is|are|can(?! confirm| report)|could|do|does|did(?! (?:a|an|the|another|some|my|\d))|has|have|am|was|were|will|would|should|any|anyone|anything|anybody|isnt|arent|in (?:which|what)|at (?:which|what)|wen|wil|whatre|wat|wot|wher|whod|r(?= (?:f|m|fe|the|my|they|any|all|a|b|c|d|e) ?)|u got|you got|ya got|shall|may|got any|got some|theres any|do you|has anyone|tell me|remind me|show me|show|list|give me|let me see|lemme see|lemme know|let me know|need to know|i need to know|i want to know|want to know|id like to know|wondering|curious)\b"
 )
 
 
@@ -108,7 +108,7 @@ _RULES: tuple[Rule, ...] = (
         plain_of("help"),
     ),
     _rule(
-        r"\bstrip(?:ped|s|ping)?\b.*\b(?:date|day|due|ready|when)\b|\b(?:when|what day|what date|how (?:long|soon|many days))\b.*\b(?:strip|stripped|stripping|striped)\b|\b(?:ready|time|due|safe|ok|okay|can i|should i|able|too early) (?:to |for |be )*strip|\bstrip(?:ping)? (?:date|day|window|time)\b|^when (?:is|will) (?:(?:f|fem|female) )?[a-z0-9]+ (?:be )?due$|\bcan (?:i|we) strip\b|\bshould (?:i|we) strip\b|\b(?:ready|due) (?:for |to be )strip",
+        r"\b(?:earliest|soonest|best) (?:day|date|time|moment)\b.*\bstrip|\bstrip(?:ped|s|ping)?\b.*\b(?:date|day|due|ready|when)\b|\b(?:when|what day|what date|how (?:long|soon|many days))\b.*\b(?:strip|stripped|stripping|striped)\b|\b(?:ready|time|due|safe|ok|okay|can i|should i|able|too early) (?:to |for |be )*strip|\bstrip(?:ping)? (?:date|day|window|time)\b|^when (?:is|will) (?:(?:f|fem|female) )?[a-z0-9]+ (?:be )?due$|\bcan (?:i|we) strip\b|\bshould (?:i|we) strip\b|\b(?:ready|due) (?:for |to be )strip",
         r"\bstrip(?:ping)? (?:date|day|window|time|due)\b|^when (?:to |can i |do i )?strip",
         strip_date,
     ),

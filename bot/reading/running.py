@@ -241,7 +241,7 @@ RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
         ),
         _decision,
     ),
-    (re.compile(r"\bprices?\b|\b(?:each|apiece|ea|a piece|per fish)$"), _price),
+    (re.compile(r"\bprices?\b|\bcosts?\b|\b(?:each|apiece|ea|a piece|per fish)(?: now)?$"), _price),
     (
         re.compile(
             r"^(?:i ?a?m |im |we are |i am )?(?:usually |always )?(?:free|available for pick ?ups?) (?:on )?(?:days?|mon|tue|wed|thu|fri|sat|sun|week)|^free days?\b|^(?:pick ?up|handover|collection) days?\b|\bcan hand over\b|\bhand ?overs? (?:only )?on\b"

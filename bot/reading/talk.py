@@ -95,7 +95,7 @@ def _plainly(clause: Clause, facts: Facts) -> bool | None:
     """What single words settle: a thing that died, money lost, a heater set; None where they do not."""
     tokens = clause.tokens
     asked = facts.verb_at() if clause.verb == "reserve" and clause.having("batch", "strain") else -1  # "book 3 of A"
-    if any(token.has("thing") and n != asked and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
+    if any(token.has("thing") and n != asked and not _shows(clause, token) and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
         return True
     if figure_of_speech(clause, facts):
         return True
@@ -104,6 +104,11 @@ def _plainly(clause: Clause, facts: Facts) -> bool | None:
         return False
     wished = clause.verb == "want" and len(facts.unknown_words()) == 1 and tokens[0].text in ("wanted", "wtb", "iso")
     return False if wished and not facts.has("thing") else None
+
+
+def _shows(clause: Clause, token: Token) -> bool:
+    """ "the thermometer of box 2 shows 25.5": the thing tells of the water."""
+    return clause.verb == "test" and token.text == "thermometer"
 
 
 def idle(clause: Clause, facts: Facts) -> bool:

@@ -147,7 +147,7 @@ FOLLOWERS: dict[str, frozenset[str]] = {
     "cancel": frozenset({"cancel", "want", "reserve"}),
     "measure": frozenset({"count"}),
     "undo": frozenset({"undo", "cancel", "withdraw", "change_reservation"}),
-    "sex": frozenset({"left_over", "count"}),
+    "sex": frozenset({"left_over", "count", "join"}),
     "hold": frozenset({"hold"}),
     "spawn": frozenset(),
     "feed": frozenset({"join", "leave"}),
