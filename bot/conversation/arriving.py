@@ -123,7 +123,7 @@ def _welcome(
         elif visit.room_of(person.id, club.id) is None:
             add_room(visit, club.id, person.id, person.name)
     plan_morning(visit, person, club, now)
-    return Reply(arrivals.welcome(person.name, club.name, invitation.roles))
+    return Reply(arrivals.welcome(person.name, club.name, invitation.roles, us=club.units == "us"))
 
 
 def _at_place(visit: Visit, now: datetime, person: Person | None, door: str, chat: str, payload: str) -> list[Reply]:

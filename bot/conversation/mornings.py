@@ -214,7 +214,7 @@ def due_list(scene: Scene, span: str) -> list[Reply]:
     if span == "today" or scene.room is None:
         reply = digest_now(scene.visit, scene.person.id, scene.now, scene.origin.door, scene.origin.chat)
         empty = scene.is_keeper and scene.room is not None and not scene.room.fish and not scene.room.batches
-        return [reply or Reply(lines.EMPTY_BOOK if empty else lines.NOTHING_DUE)]
+        return [reply or Reply(lines.empty_book(scene.style.units == "us") if empty else lines.NOTHING_DUE)]
     first = scene.today + timedelta(days=1) if span == "tomorrow" else scene.today
     last = first if span == "tomorrow" else scene.today + timedelta(days=6)
     tasks = words.by_day(tasks_between(scene.room, scene.today, first, last), scene.today)

@@ -22,7 +22,7 @@ SHORTEST_SIDE = 16
 QUALITY = 85
 PAPER = (247, 242, 230)
 
-Why = Literal["too_many_bytes", "not_a_picture", "too_many_pixels", "too_small", "damaged"]
+Why = Literal["too_many_bytes", "heic", "not_a_picture", "too_many_pixels", "too_small", "damaged"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ def make_safe(content: bytes, longest: int = LONGEST_SIDE) -> SafePhoto | Unfit:
     """The photo as a plain upright JPEG of at most `longest` pixels a side; of something that moves, its first picture."""
     if len(content) > MOST_BYTES:
         return Unfit("too_many_bytes")
-    image = _opened(content)
+    image = Unfit("heic") if _is_heic(content) else _opened(content)
     if isinstance(image, Unfit):
         return image
     try:
@@ -54,6 +54,11 @@ def make_safe(content: bytes, longest: int = LONGEST_SIDE) -> SafePhoto | Unfit:
     except (OSError, SyntaxError, ValueError, EOFError, IndexError, KeyError, TypeError, MemoryError):
         return Unfit("damaged")
     return _written(_upright(image), longest)
+
+
+def _is_heic(content: bytes) -> bool:
+    """Whether it is a phone's HEIC file, by its brand (ISO/IEC 23008-12, from memory), so that the answer can say what to do."""
+    return content[4:8] == b"ftyp" and content[8:12] in (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
 
 
 def _opened(content: bytes) -> Image | Unfit:

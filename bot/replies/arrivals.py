@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
+from bot.replies.words import example_tank
+
 GROUP = "Hello, all. I speak here when I am addressed, and once a week I post what the club has."
 USED = "That invitation has been used. Ask the organiser for one of your own; each works once."
 EXPIRED = "That invitation has run out. Ask the organiser for a new one."
@@ -12,13 +14,13 @@ TOO_MANY = "That was too many wrong invitations from here. Please wait an hour, 
 NO_SUCH_PLACE = "I do not know that label, or it belongs to somebody else's fishroom."
 
 
-def welcome(name: str, club: str, roles: Collection[str]) -> str:
+def welcome(name: str, club: str, roles: Collection[str], *, us: bool = False) -> str:
     """The first message to a new member."""
     lines = [f"Welcome to {club}, {name}."]
     if "keeper" in roles:
         lines += [
             "I am the memory of your fishroom. Tell me in short words what is there and what happens, for example:",
-            "• new tank 1, 240 litres, 26 C",
+            f"• new tank 1, {example_tank(us)}",
             "• added 4 female yellow labs and a male to tank 1",
             "• female 4 holding since saturday",
             "Every morning I say what is due. Whatever I record, you can take back.",

@@ -120,8 +120,9 @@ def sentence(about: str, why: str, value: str, options: Sequence[str], style: St
     if about == "strain" and why == "unknown":
         asked = 'Which strain is meant? A new one is added with "new strain NAME".'
     if about in PLACES and why == "unknown" and value and not query:
-        litres = 15 if "box" in value.lower() else 120
-        asked += f' A new one is added like this: "new {_new_place(value)}, {litres} litres".'
+        box = "box" in value.lower()
+        size = f"{4 if box else 30} gallons" if style.units == "us" else f"{15 if box else 120} litres"
+        asked += f' A new one is added like this: "new {_new_place(value)}, {size}".'
     return " ".join(part for part in (lead, asked) if part)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from bot.replies.cautions import GENERAL
-from bot.replies.words import Style
+from bot.replies.words import Style, example_tank
 from core.fishroom.state import Fishroom
 
 ANYWAY = (
@@ -43,9 +43,8 @@ def _section(title: str, sentences: Iterable[str]) -> list[str]:
 
 def _set_up(room: Fishroom, strain: str, style: Style) -> tuple[str, ...]:
     number = 1 + sum(place.type == "tank" for place in room.places.values())
-    size = "55 gallons, 79 F" if style.units == "us" else "200 litres, 26 C"
     return (
-        f"new tank {number}, {size}",
+        f"new tank {number}, {example_tank(style.units == 'us')}",
         f"added 4 female {strain if strain.endswith(('i', 's')) else f'{strain}s'} and a male to tank {number}",
         f"test {_water(room)} every 7 days",
         "away 3 to 10 April, Sam looks after them",

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bot.replies.words import listed
+from bot.replies.words import example_tank, listed
 
 NOTHING_DUE = "Nothing is due. Enjoy the fish."
-EMPTY_BOOK = (
-    'Nothing is due, since the book is still empty. It begins with a place and who lives there: "new tank 1, 240 litres, 26 C", '
-    'then "added 4 female yellow labs and a male to tank 1".'
-)
-"""To a keeper who has told of no fish yet."""
+
+
+def empty_book(us: bool) -> str:
+    """To a keeper who has told of no fish yet."""
+    return (
+        f'Nothing is due, since the book is still empty. It begins with a place and who lives there: "new tank 1, {example_tank(us)}", '
+        'then "added 4 female yellow labs and a male to tank 1".'
+    )
 
 
 def open_questions(texts: Sequence[str]) -> str:

@@ -8,7 +8,7 @@ from bot.replies.words import Style, counted
 from core.fishroom.state import Reservation
 
 SEASON = "The season: each brood from holding to grow-out, and what lies ahead."
-NO_PLACES = 'There are no places in the book yet. "new tank 1, 240 litres, 26 C" adds one.'
+NO_PLACES = 'There are no places in the book yet. "new tank 1" with its size and warmth adds one.'
 
 
 def batch_chart(label: str) -> str:

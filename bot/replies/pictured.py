@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 NAME_IT = 'Nice. Say in the caption what it shows ("female 4", "batch B", "tub"), and I keep it there.'
+
+
+STRAIGHT = "A photo straight from the phone works best."
+UNUSABLE: Mapping[str, str] = {
+    "heic": 'I could not keep that picture: it is a HEIC file, which I cannot open. Send it as a photo instead of as a file, or as JPEG.',
+    "too_many_bytes": f"I could not keep that picture: its file is larger than 20 MB. {STRAIGHT}",
+    "too_many_pixels": f"I could not keep that picture: it has more than 60 megapixels. {STRAIGHT}",
+    "too_small": f"I could not keep that picture: it is too small to show anything. {STRAIGHT}",
+    "damaged": f"I could not keep that picture: the file is damaged or did not arrive whole. Send it once more. {STRAIGHT}",
+    "not_a_picture": f"I could not keep that: it is no picture that I can open. {STRAIGHT}",
+}
 
 
 def unusable(why: str) -> str:
     """Why the photo was not kept."""
-    return f"I could not keep that picture ({why.replace('_', ' ')}). A photo straight from the phone works best."
+    return UNUSABLE.get(why, UNUSABLE["not_a_picture"])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.replies import orders
+from bot.replies import naming, orders
 from bot.replies.words import Style
 from core.club import Refused
 from core.club.decisions import Objection
@@ -51,6 +51,12 @@ def sentence(refusal: Refused, style: Style, room: Fishroom | None) -> str:
             return f"Reservation #{found.facts.number} is confirmed already."
         case "by_hand":
             return "The keeper confirms reservations in person there, so nothing was reserved."
+        case "more_by_hand":
+            one, more = found.facts
+            return (
+                f"The keeper confirms reservations in person there. #{one.number} stays as it is; "
+                f"for {more} more say \"reserve {more} of {naming.label(one.batch)}\"."
+            )
         case "too_many" | "stands_again" | "lapsed_and_gone":
             return _not_promised(found, style, room)
         case _:

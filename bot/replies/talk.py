@@ -32,7 +32,9 @@ UNKNOWN_BUTTON = "I do not know that button any more, so nothing happened. Just 
 
 
 def cannot_read(what: str) -> str:
-    """A voice note, a sticker, a document."""
+    """A voice note, a sticker, a document; a photo that the platform does not hand out."""
+    if what == "photo":
+        return "I could not fetch that photo: it is larger than 20 MB, or no longer there. Send it as a photo instead of as a file."
     article = "an" if what[:1] in "aeiou" else "a"
     return f"I cannot make anything of {article} {what}, sorry. A few words do: \"female 4 holding\", \"2 dead in tub\"."
 

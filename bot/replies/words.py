@@ -88,6 +88,11 @@ class Style:
         return f"{at.hour % 12 or 12}:{at:%M} {'am' if at.hour < 12 else 'pm'}"
 
 
+def example_tank(us: bool) -> str:
+    """The size and warmth of a tank, as an example in the reader's units."""
+    return "55 gallons, 79 F" if us else "240 litres, 26 C"
+
+
 def number(value: float, decimals: int) -> str:
     """A number with at most so many decimals, without trailing zeros."""
     text = f"{value:.{decimals}f}"

@@ -182,3 +182,8 @@ def test_colours_of_a_wide_screen_are_brought_home() -> None:
 
 def test_a_broken_colour_profile_does_not_lose_the_photo() -> None:
     assert opened(make_safe(photo(icc_profile=b"nonsense" * 40))).size == (400, 300)
+
+
+def test_a_heic_file_is_known_for_what_it_is() -> None:
+    """The brand of a HEIC file follows the length of its first box (ISO/IEC 23008-12, from memory)."""
+    assert make_safe(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic" + b"\0" * 200) == Unfit("heic")
