@@ -114,6 +114,8 @@ def _changed(event: e.ReservationChanged, bench: Bench) -> Objection | None:
     changed = replace(found, **{name: value for name, value in said.items() if value is not None})
     if changed.batch not in bench.room.batches:
         return Objection("no_such_batch", "batch", changed.batch)
+    if changed.count > found.count and not bench.by_keeper and found.status == "confirmed" and confirms_by_hand(bench.room):
+        return Objection("more_by_hand", "reservation", (found, changed.count - found.count))
     return _too_many(decide_change(bench.room, found.number, changed, bench.now, by_keeper=bench.by_keeper))
 
 

@@ -161,15 +161,25 @@ def decide_reserve(
 def decide_change(room: Fishroom, number: int, changed: Reservation, now: Now, *, by_keeper: bool = False) -> Decision:
     """Whether reservation `number` can become `changed` (another number, sex, size, day or batch).
 
-    What asks for less of the same can always be had.
+    What asks for less of the same can always be had; more, or others, only as the offer and the keeper's limit allow.
     """
     before, batch = room.reservations[number], room.batches[changed.batch]
     how = how_it_stands(room, batch, now, without=number)
     ask = ask_of(changed)
-    found = available(how, ask, now.level, by_keeper=by_keeper or changed.batch == before.batch, up_to=ask.count)
+    as_promised = _same_fish(before, changed) and changed.count <= before.count
+    found = available(how, ask, now.level, by_keeper=by_keeper or as_promised, up_to=ask.count)
+    more = changed.count - before.count
+    limit = None if by_keeper or more <= 0 else left_for(room, before.member, now.moment)
+    if limit is not None and more > limit:
+        return TooMany("buyer_limit", found, limit, limit=buyer_limit(room))
     if found.enough or _asks_less(before, changed):
         return Fits(found)
     return _refused(room, batch, how, found, now)
+
+
+def _same_fish(before: Reservation, after: Reservation) -> bool:
+    """Whether the batch, the sex and the mix stay."""
+    return (before.batch, before.sex, before.males, before.females) == (after.batch, after.sex, after.males, after.females)
 
 
 def decide_confirm(room: Fishroom, number: int, now: Now) -> Decision:
