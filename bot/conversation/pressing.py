@@ -18,7 +18,7 @@ from bot.conversation.scene import Scene
 from bot.reading import Item
 from bot.replies import refused, talk
 from core.club import Refused
-from core.events import TaskDone, TaskLater
+from core.events import Entry, TaskDone, TaskLater
 from core.store.buttons import Expired, Foreign, Found, Used
 
 Action = Mapping[str, Any]
@@ -30,7 +30,10 @@ def hear_press(scene: Scene, token: str) -> list[Reply]:
     match pressed:
         case Found(action, club):
             scene.enter(club or scene.club.id)
-            return _press(scene, action)
+            replies = _press(scene, action)
+            if action["do"] in RECORDING and not _recorded(scene):
+                scene.visit.tx.buttons.release(token)
+            return replies
         case Expired(action, club):
             scene.enter(club or scene.club.id)
             return [Reply(talk.EXPIRED_BUTTON, ((scene.button("Yes, go on", action),),))]
@@ -42,9 +45,14 @@ def hear_press(scene: Scene, token: str) -> list[Reply]:
             return [Reply(talk.UNKNOWN_BUTTON)]
 
 
+def _recorded(scene: Scene) -> list[Entry]:
+    """What this press has recorded, now or when it came for the first time."""
+    found: list[Entry] = scene.visit.tx.journal.of_message(scene.source.door, scene.source.message, 0)
+    return found
+
+
 def _press(scene: Scene, action: Action) -> list[Reply]:
-    again = scene.visit.tx.journal.of_message(scene.source.door, scene.source.message, 0)
-    if again:
+    if again := _recorded(scene):
         return committing.tell_again(scene, again)
     if action.get("room"):
         scene.go_to(action["room"])
@@ -122,3 +130,5 @@ DEEDS: Mapping[str, Callable[[Scene, Action], list[Reply]]] = {
     "wish": wish_pressed,
 }
 """What a button can do, by the name in its action."""
+RECORDING = frozenset({"record", "parts", "task", "wish", "take_back", "put_back"})
+"""Where these recorded nothing (refused, or asked back), the button works again: tomorrow it may be possible."""
