@@ -46,7 +46,8 @@ class Press:
 class Picture:
     """A member sent a photo, with or without a caption. `content` is the file as it came (not yet made safe).
 
-    `file` is the platform's own name of it, where the platform keeps it.
+    `file` is the platform's own name of it, where the platform keeps it. `more` says that the caption came with another photo of the
+    same album and was heard with that one: it says what this one shows, and reports nothing a second time.
     """
 
     origin: Origin
@@ -54,6 +55,7 @@ class Picture:
     caption: str = ""
     revision: int = 0
     file: str | None = None
+    more: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,7 +30,7 @@ def hear_picture(scene: Scene, picture: Picture) -> list[Reply]:
     here = committing.here_for(scene, heard)
     slots = subject_of(scene, picture.caption)
     if slots is None:
-        return [Reply(pictured.NAME_IT)]
+        return [] if picture.more else [Reply(pictured.NAME_IT)]
     photo = scene.visit.tx.photos.put(safe.content, "image/jpeg", safe.width, safe.height, scene.person.id)
     if picture.file:
         scene.visit.tx.photos.set_file(photo, scene.origin.door, picture.file)
@@ -38,7 +38,8 @@ def hear_picture(scene: Scene, picture: Picture) -> list[Reply]:
         keep_photo(here, photo, picture.caption, slots)
     except NotClearError as problem:
         return ask_back(scene, problem.unclear, [Item("photo", slots)], heard)
-    reading = read(picture.caption, now=scene.local, by=scene.person.name, names=scene.names(), context=scene.context())
+    caption = "" if picture.more else picture.caption
+    reading = read(caption, now=scene.local, by=scene.person.name, names=scene.names(), context=scene.context())
     if isinstance(reading, Events) and not any(item.kind in ("photo", "undone") for item in reading.items):
         unclear = propose(here, reading.items)
         if unclear is not None:

@@ -25,7 +25,7 @@ from bot.telegram.alarm import Alarm
 from bot.telegram.chats import gone, moved, opened
 from bot.telegram.hiding import cleaned
 from bot.telegram.inbox import Inbox, Run
-from bot.telegram.incoming import DOOR, Access, Arrival, Heard, Moved, StaleButton, chat_of, key_of, read
+from bot.telegram.incoming import DOOR, Access, Albums, Arrival, Heard, Moved, StaleButton, chat_of, key_of, read
 from bot.telegram.outgoing import PartlySentError, Speaker, Target
 from bot.telegram.sentences import OLD_BUTTON, SET_ASIDE
 from bot.telegram.trouble import Gone, Uncertain, Unsent, Wait, verdict
@@ -78,7 +78,7 @@ class Handling:
     """Said whenever something may have to be sent to others."""
     pauses: Sequence[float] = (0.5, 2.0, 0.0)
     """Seconds after each failure."""
-    captions: dict[str, str] = field(default_factory=dict)
+    albums: Albums = field(default_factory=dict)
     answered: dict[int, int] = field(default_factory=dict)
     """How many replies were given to an update that had to be left for later."""
     alarm: Alarm = field(init=False)
@@ -148,7 +148,7 @@ class Handling:
 
     async def _once(self, update: Update) -> None:
         try:
-            heard = await read(update, self.bot, self._fetch, self.captions, self.clock.now())
+            heard = await read(update, self.bot, self._fetch, self.albums, self.clock.now())
         except TelegramError as error:
             raise NotNowError(cleaned(error.message)) from error
         replies = await self._replies(update, heard)

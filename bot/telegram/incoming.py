@@ -82,11 +82,23 @@ class Fetch(Protocol):
         ...
 
 
+@dataclass(frozen=True, slots=True)
+class Album:
+    """Several photos sent in one go: the message that came first, and the caption that one of them carries."""
+
+    first: int
+    caption: str
+
+
+Albums = dict[str, Album]
+"""By the platform's own name of the album; the latest hundred."""
+_ALBUMS_KEPT = 100
+
 Heard = Incoming | Arrival | StaleButton | Moved | Access
 
 
-async def read(update: Update, bot: Bot, fetch: Fetch, captions: dict[str, str], now: datetime) -> Heard | None:
-    """What the update says; None where it is not for the bot. `captions` remembers the captions of albums, by album.
+async def read(update: Update, bot: Bot, fetch: Fetch, albums: Albums, now: datetime) -> Heard | None:
+    """What the update says; None where it is not for the bot. `albums` remembers those that are just coming in.
 
     Raises `TelegramError` where a photo cannot be fetched now.
     """
@@ -96,12 +108,12 @@ async def read(update: Update, bot: Bot, fetch: Fetch, captions: dict[str, str],
         member = update.my_chat_member
         return Access(str(member.chat.id), member.new_chat_member.status not in ("kicked", "left"))
     if update.message:
-        heard = await _message(update.message, 0, bot, fetch, captions)
+        heard = await _message(update.message, 0, bot, fetch, albums)
         waited = _waited_since(update.message, now)
         return replace(heard, origin=replace(heard.origin, written=waited)) if waited and isinstance(heard, Incoming) else heard
     if update.edited_message:
         # Later edits have higher update ids, and the same edit brought twice has the same.
-        return await _message(update.edited_message, update.update_id, bot, fetch, captions)
+        return await _message(update.edited_message, update.update_id, bot, fetch, albums)
     return None
 
 
@@ -114,7 +126,7 @@ def _press(query: CallbackQuery) -> Press | StaleButton:
     return Press(Origin(str(query.from_user.id), DOOR, str(message.chat.id), query.id, group), data.removeprefix(MARK))
 
 
-async def _message(message: Message, revision: int, bot: Bot, fetch: Fetch, captions: dict[str, str]) -> Heard | None:
+async def _message(message: Message, revision: int, bot: Bot, fetch: Fetch, albums: Albums) -> Heard | None:
     if message.migrate_to_chat_id:
         return Moved(str(message.chat.id), str(message.migrate_to_chat_id))
     if message.from_user is None or message.from_user.is_bot or message.sender_chat or message.chat.type == "channel":
@@ -131,7 +143,8 @@ async def _message(message: Message, revision: int, bot: Bot, fetch: Fetch, capt
         return Arrival(origin.person, origin.chat, message.from_user.full_name, command["rest"].strip(), group)
     said = f"{command['name']} {command['rest']}".strip() if command else _without_mention(words, bot)
     if picture := _largest(message):
-        return await _picture(picture, origin, _caption(message, said, captions), revision, fetch)
+        heard = await _picture(picture, origin, said, revision, fetch)
+        return _in_album(heard, message, albums) if isinstance(heard, Picture) and message.media_group_id else heard
     if message.text is not None:
         return Text(origin, said, revision)
     return None if revision else _other(message, origin)
@@ -156,15 +169,16 @@ def _without_mention(words: str, bot: Bot) -> str:
     return re.sub(" {2,}", " ", _mention(bot).sub(" ", words)).strip()
 
 
-def _caption(message: Message, said: str, captions: dict[str, str]) -> str:
-    """An album carries its caption on one photo; it is meant for all of them."""
-    if message.media_group_id is None:
-        return said
-    if said:
-        captions[message.media_group_id] = said
-        while len(captions) > 100:
-            del captions[next(iter(captions))]
-    return captions.get(message.media_group_id, "")
+def _in_album(picture: Picture, message: Message, albums: Albums) -> Picture:
+    """An album carries its caption on one photo; it says of all of them whom they show, and what happened it tells once."""
+    name = str(message.media_group_id)
+    known = albums.get(name)
+    if picture.caption or known is None:
+        albums[name] = Album(known.first if known else message.message_id, picture.caption)
+        while len(albums) > _ALBUMS_KEPT:
+            del albums[next(iter(albums))]
+        return picture
+    return replace(picture, caption=known.caption, more=message.message_id != known.first)
 
 
 def _largest(message: Message) -> PhotoSize | Document | None:

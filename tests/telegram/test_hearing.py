@@ -74,7 +74,8 @@ async def test_the_caption_of_an_album_is_meant_for_all_its_photos(
     marit.photo(picture(), album="a1")
     marit.photo(picture())
     await settled(double, door)
-    assert [one.caption for one in notebook.incoming if isinstance(one, Picture)] == ["batch B", "batch B", ""]
+    pictures = [one for one in notebook.incoming if isinstance(one, Picture)]
+    assert [(one.caption, one.more) for one in pictures] == [("batch B", False), ("batch B", True), ("", False)]
 
 
 async def test_a_photo_sent_as_a_file_is_a_photo(double: Double, door: Telegram, marit: Member, notebook: Notebook) -> None:
