@@ -16,6 +16,7 @@ from bot.conversation.handing_over import calendar_of_all, papers
 from bot.conversation.heard import Heard
 from bot.conversation.message import Attachment, Reply
 from bot.conversation.parting import ask_whether, forget
+from bot.conversation.reaching import REACHING, reaching
 from bot.conversation.recording import record_items
 from bot.conversation.scene import Scene
 from bot.conversation.taking_back import put_back_named
@@ -179,6 +180,7 @@ DEEDS: tuple[tuple[re.Pattern[str], Callable[[Scene, Match], list[Reply] | None]
     (_NO_WISH, _no_wish),
     (_SHELF, shelf),
     (_CONTACT, _contact),
+    (REACHING, reaching),
 )
 
 

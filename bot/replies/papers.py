@@ -86,9 +86,17 @@ def reach(name: str, contact: str) -> str:
     return f"Reach {name}: {contact}"
 
 
+def no_contact(name: str) -> str:
+    """Nothing is known."""
+    return f'{name} has left no contact with me. One is left by saying "my contact is 555 0100".'
+
+
+CONTACT_IN_PRIVATE = "Contacts are told in private only: ask me in a chat of our own."
+
+
 def contact_kept(contact: str) -> str:
     """A contact was said."""
-    return f"Your contact is kept: {contact}. Only the other side of a confirmed reservation gets to see it."
+    return f"Your contact is kept: {contact}. Only the other side of a confirmed reservation and the club's organiser get to see it."
 
 
 CONTACT_GONE = "Your contact is deleted."

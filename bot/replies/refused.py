@@ -21,7 +21,7 @@ NOT_ALLOWED = {
     Area.INVITING: "Only the organiser or a keeper can invite.",
     Area.SEEING_THE_ROOM: "What goes on in a fishroom is for its keeper. Ask \"what's available?\" for what the club has.",
     Area.SEEING_THE_SHELF: "What the club has is for its members.",
-    Area.SEEING_A_CONTACT: "A contact is for the keeper of the reservation only.",
+    Area.SEEING_A_CONTACT: "A contact is shown to the other side of a confirmed reservation and to the club's organiser only.",
 }
 
 

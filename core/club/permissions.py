@@ -45,7 +45,8 @@ class Area(StrEnum):
     """Everything in a fishroom: history, notes, forecasts, promises without contacts."""
     SEEING_THE_SHELF = "seeing the shelf"
     SEEING_A_CONTACT = "seeing a contact"
-    """The contact of a buyer: for the keeper of the reservation and the organiser; everybody sees their own."""
+    """Somebody's contact: for the organiser anybody's, for a keeper that of whoever has a confirmed reservation there, and the other
+    way round (core/club/contacts.py); everybody sees their own."""
 
 
 _KEEPER = frozenset(Area) - {Area.CLUB}

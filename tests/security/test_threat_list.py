@@ -129,7 +129,7 @@ THREATS = (
     ),
     Threat(
         "contacts leaking through answers, exports, history or errors",
-        "shown to the other side of a confirmed reservation only; exports hold one's own; errors hide parameters",
+        "shown to the other side of a confirmed reservation, and to the organiser who asks for one; exports hold one's own; errors hide parameters",
         (
             "security/test_other_people.py::test_the_keepers_contact_is_for_the_buyer_of_a_confirmed_reservation",
             "security/test_other_people.py::test_no_answer_to_anybody_holds_a_contact_by_the_way",
