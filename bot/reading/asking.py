@@ -69,11 +69,10 @@ _SUBJECT_KINDS = ("fish", "batch", "reservation", "hash", "member", "place")
 def _turned_question(tokens: Sequence[Token]) -> int | None:
     """The position of "is f6" in "hey, quick one, is f6 still holding": a verb before its subject, with nothing reported before it."""
     for n, token in enumerate(tokens[:-1]):
-        begins = n == 0 or tokens[n - 1].kind == "punct" or all(_leads_in(other) for other in tokens[:n])
-        if begins and token.text in _AUXILIARY and _subject_follows(tokens, n + 1):
-            return None if has_report(tokens[:n]) else n
-        if not (token.kind == "punct" or _leads_in(token)) and n and has_report(tokens[: n + 1]):
-            return None
+        if token.text not in _AUXILIARY or not _subject_follows(tokens, n + 1):
+            continue
+        if n == 0 or tokens[n - 1].kind == "punct" or all(_leads_in(other) for other in tokens[:n]):
+            return None if n and has_report(tokens[:n]) else n
     return None
 
 

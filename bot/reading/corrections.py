@@ -24,7 +24,12 @@ _MARKED = re.compile(
 """The words that say that something was said wrongly."""
 _STRONG = re.compile(r"\b(?:no wait|wait no|no sorry|sorry no|no ,? ?wait|wait|i mean|i meant|i ment|meant|make (?:that|it)|scratch that|strike that|correction|or rather|typo|oops|whoops|should (?:be|have been|read))\b")
 """Words that say it for certain: what cannot be put right then is in doubt."""
-_WEAK_HEADS = frozenset(["no", "actually", "sorry", "sry", "rather", "wrong", "my", "its", "it", "that", "thats"])
+_FIRST_WORDS = frozenset(
+    [
+        *["no", "nope", "wait", "hang", "hold", "sorry", "sry", "oops", "oopsie", "whoops", "ops", "actually", "correction", "or", "rather", "i"],
+        *["meant", "make", "scratch", "strike", "my", "typo", "wrong", "ignore", "it", "its", "that", "thats", "should"],
+    ]
+)
 _CLASSES = {
     **{kind: kind for kind in ("day", "place", "batch", "fish", "member", "strain", "sex", "money", "clock", "percent", "length")},
     **{kind: kind for kind in ("volume", "weight", "temp", "suffixed", "number", "reservation")},
@@ -74,8 +79,7 @@ def _reports(token: Token) -> bool:
 
 def _mark_ends(tokens: Sequence[Token], at: int) -> int:
     """The position behind the mark that begins here; `at` where none does."""
-    token = tokens[at]
-    if token.kind not in ("word", "number") or (at and not _loose(tokens, at)):
+    if tokens[at].text.partition(" ")[0] not in _FIRST_WORDS or (at and not _loose(tokens, at)):
         return at
     words = [token.text for token in tokens[at : at + 8]]
     found = _MARKED.match(" ".join(words))

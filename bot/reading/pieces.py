@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from bot.reading.tokens import Token
+from bot.reading.vocabulary import Meanings
 from bot.reading.walk import Fish, Spot
 
 TALK_MARKS = ("negation", "plan", "hedge", "hearsay", "habit")
@@ -193,7 +195,12 @@ def without_greeting(sentence: Sentence) -> Sentence:
 
 def verb_of(token: Token) -> str | None:
     """The verb a token can be."""
-    return next((meaning[5:] for meaning in sorted(token.means) if meaning.startswith("verb:")), None)
+    return _verb_among(token.means) if token.means else None
+
+
+@lru_cache(maxsize=4096)
+def _verb_among(means: Meanings) -> str | None:
+    return next((meaning[5:] for meaning in sorted(means) if meaning.startswith("verb:")), None)
 
 
 def is_weak(token: Token) -> bool:

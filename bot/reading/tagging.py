@@ -199,7 +199,7 @@ def _trade(run: Run, n: int) -> int:
 
 
 def _clock_word(run: Run, n: int) -> int:
-    dotted = re.fullmatch(r"([01]?\d|2[0-3])\.([0-5]\d)", run.text(n))
+    dotted = re.fullmatch(r"([01]?\d|2[0-3])\.([0-5]\d)", run.text(n)) if run.tokens[n].kind == "number" else None
     priced = any(token.has("verb:offer", "verb:leave", "verb:deposit") for token in run.out) or run.means(n + 1) & {"each"}
     if dotted and run.text(n - 1) in ("at", "@") and not priced:
         run.out.append(run.span(n, 1, "clock", f"{int(dotted.group(1)):02}:{dotted.group(2)}"))

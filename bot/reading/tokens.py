@@ -30,7 +30,7 @@ class Token:
 
     def has(self, *meanings: str) -> bool:
         """Whether the token can mean one of these."""
-        return any(meaning in self.means for meaning in meanings)
+        return not self.means.isdisjoint(meanings)
 
     @property
     def number(self) -> float:
