@@ -72,6 +72,19 @@ def test_a_message_that_stands_alone_is_no_answer(club: Names, reply: str) -> No
     assert answered(club, "culled 3", reply) is None
 
 
+@pytest.mark.parametrize("talk", ["dosed tub with salt", "tub filter humming", "tank 1 looks cloudy", "salted tank 1"])
+def test_talk_that_names_a_place_is_no_answer(club: Names, talk: str) -> None:
+    assert answered(club, "ph 7.8", talk) is None
+    assert answered(club, "moved D", talk) is None
+
+
+@pytest.mark.parametrize("reply", ["the tub of course", "tub sorry", "in the tub, obviously", "i meant the tub", "tub please"])
+def test_a_polite_answer_is_an_answer(club: Names, reply: str) -> None:
+    reading = answered(club, "ph 7.8", reply)
+    assert isinstance(reading, Events)
+    assert reading.items[0].slots["place"] == "big tub"
+
+
 def test_a_wrong_answer_asks_again(club: Names) -> None:
     again = answered(club, "moved D", "tank 9")
     assert isinstance(again, Ask)
