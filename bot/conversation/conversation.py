@@ -83,11 +83,11 @@ class Conversation:
         try:
             fall_due(self.visits, self.clock.now(), digests=digests)
         finally:
-            self.visits.keep_snapshots()
+            self.visits.at_hand.keep_snapshots()
 
     def end(self) -> None:
         """Once no door is open any more: keep what makes the next start fast. Without it (a power cut) that start takes longer."""
-        self.visits.keep_snapshots(LITTLE, MANY)
+        self.visits.at_hand.keep_snapshots(LITTLE, MANY)
 
     def next_due(self) -> datetime:
         """The next moment at which something falls due or may be sent; a day ahead at the latest."""

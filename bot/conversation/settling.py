@@ -14,7 +14,6 @@ from bot.conversation.recording import record_items
 from bot.conversation.scene import Scene
 from bot.reading import Ask, Dropped, Events, Item, Names, Query, Reading
 from bot.replies import talk
-from core.events import Entry
 from core.store.drafts import Draft
 
 GoOn = Callable[[Scene, Reading, Heard], list[Reply]]
@@ -150,8 +149,6 @@ def choose_option(scene: Scene, draft: Draft, slots: Mapping[str, Any] | None) -
 
 def heard_of(scene: Scene, draft: Draft) -> Heard:
     """The message that waits, with its own day, and the entries it replaces if it was an edit."""
-    replaced: list[Entry] = []
-    for stream, number in draft.draft.get("replaces", ()):
-        found = scene.visit.tx.journal.entries(stream, after=number - 1)
-        replaced += [entry for entry in found[:1] if scene.visit.tx.journal.is_live(entry)]
-    return Heard(draft.text, draft.written, tuple(replaced))
+    journal = scene.visit.tx.journal
+    replaced = (journal.entry(stream, number) for stream, number in draft.draft.get("replaces", ()))
+    return Heard(draft.text, draft.written, tuple(entry for entry in replaced if journal.is_live(entry)))

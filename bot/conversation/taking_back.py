@@ -94,5 +94,5 @@ def put_back_named(scene: Scene, named: Iterable[Sequence[Any]]) -> list[Reply]:
 def still_standing(scene: Scene, named: Iterable[Sequence[Any]]) -> list[Entry]:
     """The entries of these streams and numbers that are not taken back."""
     journal = scene.visit.tx.journal
-    found = [entry for stream, number in named for entry in journal.entries(stream, after=number - 1)[:1]]
+    found = [journal.entry(stream, number) for stream, number in named]
     return [entry for entry in found if journal.is_live(entry)]

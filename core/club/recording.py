@@ -22,7 +22,7 @@ from core.club.permissions import Area, area_of, may
 from core.club.visit import MovedOnError, Visit
 from core.events import Cancelled, Entry, Event, PersonId, Reserved, Source, StreamId, Voided, Wanted, WishAnswered
 from core.fishroom.club import bring_up_club
-from core.fishroom.replay import apply, bring_up, replay
+from core.fishroom.replay import apply
 from core.fishroom.state import Fishroom
 from core.planning.promises import Now, level_of
 from core.store.journal import NewEntry
@@ -182,27 +182,11 @@ def _not_to_be_undone(
     visit: Visit, room: Fishroom, undoing: Iterable[NewEntry], now: Now, *, by_keeper: bool
 ) -> Objection | None:
     """What speaks against taking these back. Facts can always be taken back; a decision that would promise fish again must fit."""
-    entries = visit.tx.journal.entries(f"fishroom:{room.id}")
-    by_number = {entry.number: entry for entry in entries}
+    stream = f"fishroom:{room.id}"
     voids = [one.event.target for one in undoing if isinstance(one.event, Voided)]
-    if not any(isinstance(_meant(by_number, target), ABOUT_PROMISES) for target in voids):
+    if not any(isinstance(visit.meant(visit.tx.journal.entry(stream, target)).event, ABOUT_PROMISES) for target in voids):
         return None
-    after = replay(room.id, [*entries, *_as_entries(room, voids, now)])
-    return objection_to_undoing(room, after, now, by_keeper=by_keeper)
-
-
-def _meant(by_number: Mapping[int, Entry], target: int) -> Event:
-    """The event behind a number: of a void, what it aims at."""
-    event = by_number[target].event
-    return _meant(by_number, event.target) if isinstance(event, Voided) else event
-
-
-def _as_entries(room: Fishroom, voids: Iterable[int], now: Now) -> list[Entry]:
-    """Voids of these numbers as they would stand at the end of the journal."""
-    return [
-        Entry(f"fishroom:{room.id}", number, Voided(target), now.today, now.moment, "", None, None, number)
-        for number, target in enumerate(voids, start=room.number + 1)
-    ]
+    return objection_to_undoing(room, visit.room_without(room.id, voids), now, by_keeper=by_keeper)
 
 
 def append_by_house(visit: Visit, person: PersonId, proposals: Sequence[Proposal], told: datetime) -> list[Entry]:
@@ -244,7 +228,7 @@ def _append(visit: Visit, stream: StreamId, drafts: Sequence[NewEntry], texts: M
     kind, _, name = stream.partition(":")
     if kind == "fishroom":
         visit.written.add(name)
-        visit.rooms[name] = bring_up(visit.room(name), entries, lambda: visit.tx.journal.entries(stream))
+        visit.rooms[name] = visit.taking_in(visit.room(name), entries)
     else:
         visit.clubs[name] = bring_up_club(visit.club(name), entries, lambda: visit.tx.journal.entries(stream))
     return entries

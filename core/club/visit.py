@@ -8,37 +8,29 @@ anything of the club moved meanwhile.
 from __future__ import annotations
 
 import logging
-from collections import OrderedDict
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager, suppress
-from datetime import date
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import UTC, date, datetime
 from itertools import takewhile
 from threading import RLock
 from typing import Any, TypeVar
 
+from core.club.at_hand import AtHand
 from core.club.overview import Overview
 from core.club.permissions import Standing
 from core.events import Entry, PersonId, Voided
 from core.fishroom.club import bring_up_club
 from core.fishroom.names import find_batch
-from core.fishroom.replay import bring_up, replay
+from core.fishroom.replay import added, reaches_behind, replay, resumed
 from core.fishroom.state import Club, Fishroom, Strain
 from core.store import Store
 from core.store.clubs import Club as ClubRow
 from core.store.leaving import FORMER_NAME
 from core.store.people import Person
 from core.store.roster import Pulse, Roster
-from core.store.snapshot_form import UNFIT
-from core.store.snapshots import Snapshot
 from core.store.trouble import Busy, Unreadable
 
 LOG = logging.getLogger(__name__)
-ROOMS_AT_HAND = 2_000
-"""Fishrooms kept in memory; the longest unused are let go."""
-MOVED_ON = 200
-"""Entries after which a fishroom's snapshot is made anew: replaying so many takes a few milliseconds."""
-AT_ONCE = 20
-"""Snapshots made one after the other, before others have their turn."""
 TRIES = 12
 T = TypeVar("T")
 
@@ -52,13 +44,11 @@ class Visits:
 
     def __init__(self, store: Store) -> None:
         self.store = store
-        self._rooms: OrderedDict[str, Fishroom] = OrderedDict()
+        self.at_hand = AtHand(store)
         self._clubs: dict[str, Club] = {}
         self._overviews: dict[str, Overview] = {}
         self._rosters: dict[str, Roster] = {}
         self._unreadable: set[str] = set()
-        self._kept: dict[str, int] = {}
-        """By fishroom, the entry that its snapshot stands on, as far as this process knows."""
         self._refreshing = RLock()
         """Overviews are changed in place, by one thread at a time."""
         self._turn = RLock()
@@ -97,10 +87,7 @@ class Visits:
 
     def _remember(self, visit: Visit) -> None:
         for room in visit.rooms.values():
-            known = self._rooms.get(room.id)
-            if known is None or known.number <= room.number:
-                self._rooms[room.id] = room
-                self._rooms.move_to_end(room.id)
+            self.at_hand.remember(room)
         self._clubs.update(visit.clubs)
         self._rosters.update(visit.rosters)
         with self._refreshing:
@@ -109,47 +96,6 @@ class Visits:
                     if room.id in overview.rooms and overview.rooms[room.id].number < room.number:
                         overview.take(room)
                 overview.gather()
-        while len(self._rooms) > ROOMS_AT_HAND:
-            self._rooms.popitem(last=False)
-
-    def keep_snapshots(self, moved_on: int = MOVED_ON, at_once: int = AT_ONCE) -> int:
-        """Keep snapshots of fishrooms whose journals moved on by so many entries since their last; how many. No reply waits for it.
-
-        The states are those of transactions that were committed. Where somebody else is writing for long, the next time will do.
-        """
-        with suppress(Busy):
-            return sum(self._keep_snapshot(room, moved_on) for room in self._moved_on(moved_on)[:at_once])
-        return 0
-
-    def _keep_snapshot(self, room: Fishroom, moved_on: int) -> bool:
-        """Unless another worker did meanwhile."""
-        with self.store.read() as tx:
-            self._kept[room.id] = tx.snapshots.upto(room.id)
-        if room.number - self._kept[room.id] < moved_on:
-            return False
-        self._kept[room.id] = room.number
-        try:
-            snapshot = Snapshot.of(room)
-        except UNFIT as trouble:
-            LOG.warning("no snapshot of fishroom %s can be made: %s", room.id, type(trouble).__name__)
-            return False
-        with self.store.write() as tx:
-            tx.snapshots.keep(snapshot)
-        return True
-
-    def _moved_on(self, by: int) -> list[Fishroom]:
-        with self._turn:
-            return [room for room in self._rooms.values() if room.number - self._kept.get(room.id, 0) >= by]
-
-    def snapshot(self, room: str, tx: Any) -> Fishroom | None:
-        """The fishroom's snapshot, where there is one that holds."""
-        found: Fishroom | None = tx.snapshots.get(room)
-        self._kept[room] = found.number if found is not None else 0
-        return found
-
-    def room_at_hand(self, room: str) -> Fishroom | None:
-        """The fishroom as it was at the end of an earlier visit."""
-        return self._rooms.get(room)
 
     def club_at_hand(self, club: str) -> Club | None:
         """The club as it was at the end of an earlier visit."""
@@ -169,7 +115,7 @@ class Visits:
                 for room, head in heads.items():
                     known = overview.rooms.get(room)
                     if room in visit.written:
-                        overview.take(known or self.room_at_hand(room) or Fishroom(room))
+                        overview.take(known or self.at_hand.get(room) or Fishroom(room))
                     elif known is None or known.number != head:
                         self._take(overview, visit, room)
                 overview.gather()
@@ -221,10 +167,26 @@ class Visit:
         return next((one.rooms[room_id] for one in self._overviews.values() if room_id in one.rooms), None)
 
     def _brought_up(self, room_id: str) -> Fishroom:
-        stream = f"fishroom:{room_id}"
-        at_hand = self._visits.room_at_hand(room_id) or self._visits.snapshot(room_id, self.tx) or Fishroom(room_id)
-        newer = self.tx.journal.entries(stream, after=at_hand.number)
-        return bring_up(at_hand, newer, lambda: self.tx.journal.entries(stream)) if newer else at_hand
+        states = self._visits.at_hand
+        known = states.get(room_id) or states.snapshot(room_id, self.tx)
+        if known is None:
+            return replay(room_id, self.tx.journal.entries(f"fishroom:{room_id}"))
+        newer = self.tx.journal.entries(f"fishroom:{room_id}", after=known.number)
+        return self.taking_in(known, newer) if newer else known
+
+    def taking_in(self, room: Fishroom, new: Sequence[Entry], supposed: Sequence[Entry] = ()) -> Fishroom:
+        """The fishroom's state with entries taken in that stand in its journal now, or are `supposed` to stand at its end."""
+        return added(room, [*new, *supposed]) or self._replayed(room, new, supposed)
+
+    def _replayed(self, room: Fishroom, new: Sequence[Entry], supposed: Sequence[Entry]) -> Fishroom:
+        """Replayed from an earlier day on where that does, else from the beginning."""
+        stream = f"fishroom:{room.id}"
+        for earlier in self._visits.at_hand.earlier(room, self.tx):
+            if not reaches_behind(earlier, [*new, *supposed]):
+                state = resumed(earlier, [*self.tx.journal.entries(stream, after=earlier.number), *supposed])
+                if state is not None:
+                    return state
+        return replay(room.id, [*self.tx.journal.entries(stream), *supposed])
 
     def club(self, club_id: str) -> Club:
         """The club's own state, up to date."""
@@ -241,19 +203,21 @@ class Visit:
         kind, _, name = stream.partition(":")
         return self.room(name).number if kind == "fishroom" else self.club(name).number
 
-    def room_without(self, room_id: str, numbers: set[int]) -> Fishroom:
-        """The fishroom as if these entries had not been said."""
-        entries = self.tx.journal.entries(f"fishroom:{room_id}")
-        room = replay(room_id, [entry for entry in entries if entry.number not in numbers])
-        room.number = max((entry.number for entry in entries), default=0)
-        return room
+    def room_without(self, room_id: str, numbers: Collection[int]) -> Fishroom:
+        """The fishroom as if these entries had not been said (of a void: as if what it took back stood)."""
+        room = self.room(room_id)
+        day, told = date.min, datetime.min.replace(tzinfo=UTC)
+        following = enumerate(sorted(numbers), start=room.number + 1)
+        voids = [Entry(f"fishroom:{room_id}", number, Voided(target), day, told, "", order=number) for number, target in following]
+        without = self.taking_in(room, (), voids)
+        without.number = room.number
+        return without
 
     def meant(self, entry: Entry) -> Entry:
         """The entry itself or, where it only takes back (or puts back), the one that this is about in the end."""
         if not isinstance(entry.event, Voided):
             return entry
-        [target] = self.tx.journal.entries(entry.stream, after=entry.event.target - 1)[:1]
-        return self.meant(target)
+        return self.meant(self.tx.journal.entry(entry.stream, entry.event.target))
 
     def rooms_of_club(self, club_id: str) -> list[Fishroom]:
         """Every fishroom shown in the club, by id."""

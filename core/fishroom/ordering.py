@@ -131,6 +131,8 @@ def _born(event: Event) -> str | None:
 
 _BIRTHS = (Stripped, Released, Split)
 _SETTING_UP = (Joined, BatchJoined, PlaceAdded, StrainAdded)
+SETTING_UP = (*_SETTING_UP, *_BIRTHS)
+"""What may change the place of others in the order, or have its own place changed by them."""
 
 
 def _there_before(entries: Sequence[Entry]) -> dict[int, tuple[date, int]]:

@@ -13,10 +13,12 @@ from core import events as e
 from core.events import Entry, Event, Voided
 from core.fishroom import batches, broods, counting, fish, promises, setup, stocks, water
 from core.fishroom.books import problem
-from core.fishroom.ordering import astray, comes_last, in_order, live, position_after
+from core.fishroom.ordering import SETTING_UP, astray, comes_last, in_order, live, position_after
 from core.fishroom.state import Fishroom
 
 Handler = Callable[[Fishroom, Any, Entry], None]
+ASTRAY = "no_such_entry"
+"""Why a void that names no earlier entry does not fit."""
 
 HANDLERS: dict[type[Event], Handler] = {
     e.PlaceAdded: setup.place_added,
@@ -83,7 +85,7 @@ def replay(room_id: str, entries: Iterable[Entry]) -> Fishroom:
     for entry in ordered:
         _take(room, entry)
     for entry in astray(everything):
-        problem(room, entry, "no_such_entry", entry.number)
+        problem(room, entry, ASTRAY, entry.number)
     _stand(room, ordered)
     room.number = max((entry.number for entry in everything), default=0)
     return room
@@ -100,14 +102,48 @@ def apply(room: Fishroom, entry: Entry) -> None:
 def bring_up(room: Fishroom, new: Sequence[Entry], everything: Callable[[], Iterable[Entry]]) -> Fishroom:
     """The state with new entries taken in; `room` is left as it was.
 
-    Entries that come after all others are simply added to a copy. A void or a late entry has the whole journal replayed, which
-    `everything` then loads (with the new entries in it).
+    A void or a late entry has the whole journal replayed, which `everything` then loads (with the new entries in it).
     """
+    return added(room, new) or replay(room.id, everything())
+
+
+def added(room: Fishroom, new: Iterable[Entry]) -> Fishroom | None:
+    """The state with entries added that come after all others; None where one does not. `room` is left as it was."""
     state = room.fork()
     for entry in new:
         if not comes_last(state, entry):
-            return replay(room.id, everything())
+            return None
         apply(state, entry)
+    return state
+
+
+def reaches_behind(room: Fishroom, new: Iterable[Entry]) -> bool:
+    """Whether one of the entries is about a day that the state has in it already, or takes back what it has in it."""
+    return any(
+        entry.event.target <= room.number if isinstance(entry.event, Voided) else room.latest is not None and entry.on <= room.latest
+        for entry in new
+    )
+
+
+def resumed(room: Fishroom, since: Sequence[Entry]) -> Fishroom | None:
+    """The state after all entries, replayed from an earlier state on: `since` are those told after it, in any order.
+
+    None where that state is not what a replay of everything would come through: where something was told late about its days or
+    takes back what is in it, or where what was set up since may shed another light on what was told before.
+    """
+    told = live(since)
+    voids = [entry for entry in since if isinstance(entry.event, Voided)]
+    if reaches_behind(room, [*told, *voids]) or astray(since) or any(one.why == ASTRAY for one in room.problems):
+        return None
+    ordered = in_order(told)
+    if any(isinstance(entry.event, SETTING_UP) for entry in told) and ordered != told:
+        return None
+    state = added(room, ordered)
+    if state is not None and ordered:
+        state.position = None
+        _stand(state, ordered)
+    if state is not None:
+        state.number = max((room.number, *(entry.number for entry in since)))
     return state
 
 

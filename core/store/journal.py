@@ -121,6 +121,13 @@ class Journal(Subject):
         """The stream's entries with a number above `after`, in order."""
         return self._entries(_AFTER, stream=stream, after=after)
 
+    def entry(self, stream: StreamId, number: int) -> Entry:
+        """One entry of the stream; a KeyError where there is none of that number."""
+        found = self._entries(_ONE, stream=stream, number=number)
+        if not found:
+            raise KeyError((stream, number))
+        return found[0]
+
     def told_since(self, stream: StreamId, moment: datetime, after: int = 0) -> list[Entry]:
         """The stream's entries with a number above `after` that were told at the moment or later, in order."""
         return self._entries(_TOLD_SINCE, stream=stream, after=after, moment=moment)
@@ -216,6 +223,7 @@ def _rows() -> Select[Any]:
 _AFTER = (
     _rows().where(journal.c.stream == bindparam("stream"), journal.c.number > bindparam("after")).order_by(journal.c.number)
 )
+_ONE = _rows().where(journal.c.stream == bindparam("stream"), journal.c.number == bindparam("number"))
 _TOLD_SINCE = _AFTER.where(journal.c.told >= bindparam("moment"))
 _OF_MESSAGE = (
     _rows()

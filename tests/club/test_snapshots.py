@@ -10,7 +10,7 @@ from sqlalchemy import update
 
 from bot.clock import SetClock
 from bot.conversation import Conversation
-from core.club import Visits
+from core.club import Visits, at_hand
 from core.fishroom.replay import replay
 from core.fishroom.state import Fishroom
 from core.store.journal import Journal
@@ -92,6 +92,56 @@ def test_after_a_restart_only_what_was_told_since_is_read(house: House, read: li
     assert again.state() == again.replayed()
 
 
+@pytest.fixture
+def long(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The fishrooms' journals count as long ones."""
+    monkeypatch.setattr(at_hand, "LONG", 100)
+
+
+SLIPS = ("take back", "yesterday 2 died in A", "water change tank 1 30% yesterday")
+
+
+def days_go_by(house: House, days: int) -> None:
+    """Eight messages a day."""
+    for _ in range(4 * days):
+        house.say("fed tub")
+        house.say("A average 35 mm")
+
+
+@pytest.mark.usefixtures("long")
+@pytest.mark.parametrize("slip", SLIPS)
+def test_what_is_put_right_of_late_is_replayed_from_the_days_before(house: House, read: list[tuple[str, int]], slip: str) -> None:
+    days_go_by(house, 5)
+    del read[:]
+    house.say(slip)
+    assert all(after > ENTRIES for _, after in read)
+    assert house.state() == house.replayed()
+
+
+@pytest.mark.usefixtures("long")
+@pytest.mark.parametrize("slip", SLIPS)
+def test_what_is_put_right_after_a_restart_is_replayed_from_the_snapshot(
+    house: House, read: list[tuple[str, int]], slip: str
+) -> None:
+    days_go_by(house, 5)
+    house.conversation.end()
+    assert ENTRIES < house.kept()[house.own] < house.state().number - 8
+    again = house.restarted()
+    del read[:]
+    again.say(slip)
+    assert all(after > ENTRIES or stream != f"fishroom:{house.own}" for stream, after in read)
+    assert again.state() == again.replayed()
+
+
+@pytest.mark.usefixtures("long")
+def test_what_is_put_right_of_long_ago_has_all_replayed(house: House, read: list[tuple[str, int]]) -> None:
+    days_go_by(house, 5)
+    del read[:]
+    house.say("fed tub on 20 feb")
+    assert (f"fishroom:{house.own}", 0) in read
+    assert house.state() == house.replayed()
+
+
 def test_no_reply_waits_for_a_snapshot(house: House) -> None:
     house.say("fed tub")
     assert house.kept() == {}
@@ -99,16 +149,16 @@ def test_no_reply_waits_for_a_snapshot(house: House) -> None:
 
 def test_a_snapshot_is_made_anew_once_the_journal_moved_on(house: House) -> None:
     house.say("fed tub")
-    assert house.visits.keep_snapshots() == ROOMS
+    assert house.visits.at_hand.keep_snapshots() == ROOMS
     house.say("fed tub")
-    assert house.visits.keep_snapshots() == 0
-    assert house.visits.keep_snapshots(moved_on=1) == 1
+    assert house.visits.at_hand.keep_snapshots() == 0
+    assert house.visits.at_hand.keep_snapshots(moved_on=1) == 1
     assert house.kept()[house.own] == ENTRIES + 2
 
 
 def test_many_snapshots_are_made_a_few_at_a_time(house: House) -> None:
     house.say("fed tub")
-    assert [house.visits.keep_snapshots(at_once=2) for _ in range(3)] == [2, 1, 0]
+    assert [house.visits.at_hand.keep_snapshots(at_once=2) for _ in range(3)] == [2, 1, 0]
 
 
 def test_closing_the_house_keeps_what_is_worth_it(house: House) -> None:
@@ -128,13 +178,13 @@ def test_a_worker_does_not_make_what_another_has_made(house: House) -> None:
     other = house.restarted()
     house.say("fed tub")
     assert other.state(house.own).number == ENTRIES + 1
-    assert house.visits.keep_snapshots() == ROOMS
-    assert other.visits.keep_snapshots() == 0
+    assert house.visits.at_hand.keep_snapshots() == ROOMS
+    assert other.visits.at_hand.keep_snapshots() == 0
 
 
 def test_a_worker_goes_on_from_another_ones_snapshot(house: House) -> None:
     house.say("3 died in A")
-    house.visits.keep_snapshots()
+    house.visits.at_hand.keep_snapshots()
     other = house.restarted()
     assert "54" in other.say("counted 54 in A")
     assert house.say("counted 50 in A").count("54") == 1
@@ -144,7 +194,7 @@ def test_a_worker_goes_on_from_another_ones_snapshot(house: House) -> None:
 @pytest.mark.parametrize("after", ["take back", "yesterday 2 died in A", "moved 10 of A to tank 2 yesterday"])
 def test_what_reaches_back_behind_a_snapshot_finds_the_whole_journal(house: House, after: str) -> None:
     house.say("counted 57 in A")
-    house.visits.keep_snapshots()
+    house.visits.at_hand.keep_snapshots()
     again = house.restarted()
     again.say(after)
     assert again.state().number > ENTRIES + 1
@@ -155,7 +205,7 @@ def test_what_reaches_back_behind_a_snapshot_finds_the_whole_journal(house: Hous
 @pytest.mark.parametrize("spoilt", [{"state": b"nothing"}, {"mark": "of another version"}, {"entry": "of another journal"}])
 def test_a_snapshot_that_does_not_hold_is_made_again_from_the_journal(house: House, spoilt: dict[str, object]) -> None:
     house.say("fed tub")
-    house.visits.keep_snapshots()
+    house.visits.at_hand.keep_snapshots()
     with house.store.write() as tx:
         tx.connection.execute(update(snapshots).values(**spoilt))
     again = house.restarted()
@@ -169,5 +219,5 @@ def test_a_snapshot_that_does_not_hold_is_made_again_from_the_journal(house: Hou
 def test_a_number_beyond_all_measure_only_costs_the_snapshot(house: House) -> None:
     house.say("fed tub")
     house.state().settings["tanks"] = 2**70  # type: ignore[assignment]
-    assert house.visits.keep_snapshots() == ROOMS - 1
-    assert house.visits.keep_snapshots() == 0
+    assert house.visits.at_hand.keep_snapshots() == ROOMS - 1
+    assert house.visits.at_hand.keep_snapshots() == 0

@@ -3,14 +3,28 @@
 import json
 import random
 from dataclasses import replace
+from datetime import time
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.codec import decode_entry, encode_entry
-from core.events import BatchJoined, Entry, Joined, PlaceAdded, Released, Split, StrainAdded, Stripped, Voided
+from core.events import (
+    BatchJoined,
+    Died,
+    Entry,
+    Fed,
+    Joined,
+    PlaceAdded,
+    Released,
+    Split,
+    StrainAdded,
+    Stripped,
+    Voided,
+    WaterTested,
+)
 from core.fishroom.ordering import comes_last
-from core.fishroom.replay import HANDLERS, apply, bring_up, replay
+from core.fishroom.replay import HANDLERS, apply, bring_up, replay, resumed
 from core.fishroom.state import Fishroom
 from tests.fishroom.streams import (
     ANYHOW,
@@ -77,6 +91,32 @@ def test_the_state_kept_at_hand_is_the_replayed_state(told: list[Told], voids: l
     for number in range(len(SETUP), len(entries)):
         at_hand = bring_up(at_hand, entries[number : number + 1], lambda upto=number + 1: entries[:upto])
     assert at_hand == replay(MARIT, entries)
+
+
+@settings(max_examples=150, deadline=None)
+@given(ANYHOW, VOIDS)
+def test_what_is_replayed_from_an_earlier_day_on_is_what_a_replay_of_all_gives(
+    told: list[Told], voids: list[tuple[int, int]]
+) -> None:
+    """From whatever state a replay may go on: where it does, it comes to the same."""
+    entries = with_voids(journal(told), voids)
+    whole = replay(MARIT, entries)
+    for upto in range(len(entries) + 1):
+        state = resumed(replay(MARIT, entries[:upto]), entries[upto:])
+        assert state is None or state == whole
+
+
+def test_todays_slips_are_put_right_without_a_replay_of_all() -> None:
+    """Taken back, told late within the last days, told anew: only those days are replayed."""
+    breakfast, tests, dead = Fed("tub"), WaterTested("tank 1", ph=7.8), Died(batch="A", count=2)
+    entries = journal([Told(breakfast, 1), Told(tests, 1, time(8)), Told(dead, 2), Told(breakfast, 3), Told(tests, 2, time(7))])
+    entries = taken_back(entries, len(SETUP) + 3)
+    anew = replace(renumbered(entries[-2], len(entries) + 1), event=Died(batch="A", count=1), order=entries[-3].order)
+    entries.append(anew)
+    state = resumed(replay(MARIT, entries[: len(SETUP) + 2]), entries[len(SETUP) + 2 :])
+    assert state == replay(MARIT, entries)
+    assert state is not None
+    assert state.batches["A"].count == 19
 
 
 @laws
