@@ -19,6 +19,7 @@ from bot.conversation.by_strain import propose_by_strain
 from bot.conversation.entering import enter_room, in_another_room
 from bot.conversation.heard import Heard
 from bot.conversation.message import Reply
+from bot.conversation.noting import offer_note
 from bot.conversation.own_words import READ, own_words
 from bot.conversation.scene import Scene
 from bot.reading import Ask, Events, Item, Nothing, Query, Reading, read
@@ -101,6 +102,8 @@ def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
             answered = short_answer(scene, heard)
             if answered is not None:
                 return answered
+            if (note := offer_note(scene, heard)) is not None:
+                return [note]
             return [] if scene.origin.group else [Reply(talk.nothing(heard.text, heard.replaces != ()))]
 
 

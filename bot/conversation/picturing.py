@@ -57,11 +57,12 @@ def keep_photo(here: Here, photo: str, caption: str, slots: dict[str, str]) -> N
     here.propose(Photographed(photo, text, here.fish_of(slots), here.batch_of(slots), slots.get("place")))
 
 
-def subject_of(scene: Scene, caption: str) -> dict[str, str] | None:
-    """What the caption names: one fish, batch or place; without a caption, the place whose label was scanned."""
+def subject_of(scene: Scene, caption: str, *, here: bool = True) -> dict[str, str] | None:
+    """What the caption names: one fish, batch or place; without one, the place whose label was scanned (unless that is not meant)."""
     context = scene.context()
+    scanned = {"place": context.here} if here and context.here else None
     if not caption.strip():
-        return {"place": context.here} if context.here else None
+        return scanned
     names = scene.names()
     for text in (f"photo of {caption}", caption, f"status {caption}"):
         reading = read(text, now=scene.local, by=scene.person.name, names=names, context=context)
@@ -71,4 +72,4 @@ def subject_of(scene: Scene, caption: str) -> dict[str, str] | None:
             if named:
                 first = next(iter(named))
                 return {first: named[first]}
-    return {"place": context.here} if context.here else None
+    return scanned

@@ -76,6 +76,15 @@ def nothing(text: str, was_recorded: bool) -> str:
     return HOW
 
 
+KEEP_AS_NOTE = "Keep as a note"
+
+
+def as_a_note(kind: str, label: str) -> str:
+    """Talk that names something: nothing is recorded, unless it is wanted as a note."""
+    what = label if kind == "place" else f"{kind} {label}"
+    return f"Nothing is recorded from that. Shall I keep it as a note on {what}?"
+
+
 def taken(what: str) -> str:
     """What was taken to be meant without being said."""
     return f"({capital(what)}: taken to be meant.)"
