@@ -88,7 +88,8 @@ def shelf_lead(count: int) -> str:
     """What the visitor sees on the shelf."""
     return (
         f"{counted(count, 'batch', 'batches')} for sale, grown by members. “Free” is what can be promised now while everything "
-        "promised before is kept. Sizes and days ahead are forecasts: nine times in ten it is between the two figures."
+        "promised before is kept. “Ready” means large enough to leave home. Sizes and days ahead are forecasts: nine times in ten it is "
+        "between the two figures."
     )
 
 

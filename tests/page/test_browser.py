@@ -158,6 +158,29 @@ def test_everything_a_thumb_presses_is_large_enough_and_nothing_sticks_out(house
         assert page.evaluate("document.documentElement.scrollWidth") == 360, path
 
 
+def test_text_at_twice_its_size_is_never_scrolled_sideways(house: House, open_page: Open) -> None:
+    """WCAG 2.2, 1.4.4: text can be made twice as large without loss (a wide table scrolls in a frame of its own)."""
+    page = signed_in(house, open_page, "marit")
+    say(page, "fed tub")
+    sees(page, "Heard: fed tub")
+    for path in ("/", "/board", "/shelf", "/you", "/join"):
+        if path != "/":
+            page.goto(house.url.rstrip("/") + path)
+        page.evaluate("document.documentElement.style.fontSize = '200%'")
+        assert page.evaluate("document.documentElement.scrollWidth") == 360, path
+
+
+def test_the_head_of_a_list_stands_out_and_its_words_stay_as_they_are(house: House, open_page: Open) -> None:
+    page = signed_in(house, open_page, "marit")
+    with house.store.write() as tx:
+        text = "Mon 2 Mar: 2 things to do.\n\nTank 1\n1. Test the water.\n\nTub\n2. Count batch A."
+        tx.pages.write("marit", [PageEntry("bot", MONDAY, text)], [])
+    page.reload()
+    sees(page, "Count batch A")
+    assert page.locator("#log b").all_inner_texts() == ["Tank 1", "Tub"]
+    assert lines(page)[-1] == text
+
+
 def test_the_line_to_write_on_is_seen_at_every_height(house: House, open_page: Open) -> None:
     page = signed_in(house, open_page, "marit")
     for height in (740, 400, 300):

@@ -7,6 +7,17 @@ function element(name, className, text) {
   return made;
 }
 
+// A line that heads a list (a place, and what is to be done there) stands out.
+function prose(text) {
+  const made = element("p");
+  const lines = text.split("\n");
+  lines.forEach((line, number) => {
+    const heads = line && !lines[number - 1] && /^(\d+\.|•) /.test(lines[number + 1] || "");
+    made.append(heads ? element("b", "", line) : line, number < lines.length - 1 ? "\n" : "");
+  });
+  return made;
+}
+
 export class Log {
   constructor(place, scroll, { press, again, drop }) {
     Object.assign(this, { place, scroll, press, again, drop });
@@ -111,7 +122,7 @@ export class Log {
   body(line, mine) {
     const body = element("div", "words");
     body.append(element("span", "unseen", mine ? "You: " : "Frywire: "));
-    if (line.text) body.append(element("p", "", line.text));
+    if (line.text) body.append(mine ? element("p", "", line.text) : prose(line.text));
     for (const row of line.buttons || []) body.append(this.keys(line, row));
     for (const file of line.files || []) body.append(this.file(file, mine));
     return body;
