@@ -49,9 +49,13 @@ _FORMS: list[tuple[str, str]] = [
     ),
     (
         "ago:1",
-        rf"(?:late |early )?(?:yesterday|y[a-z]?[a-z]?st[a-z]{0,3}d[a-z]?y|yday|yest|ystday|yesterdy|yesturday|ystrday|yester){_PART}?|last (?:night|nite|evening|eve)(?: late)?|over ?night",
+        rf"(?:late |early )?(?:yesterday|y[a-z]?[a-z]?st[a-z]{{0,3}}d[a-z]?y|yday|yest|yester){_PART}?|last (?:night|nite|evening|eve)(?: late)?|over ?night",
     ),
     ("future:1", rf"(?:tomorrow|tmrw|tmw|tomoz|2moro|2morrow|tommorow|tommorrow|tomorow|tmr|tmrrw){_PART}?"),
+    (
+        "weeks",
+        rf"(?:since )?(?:{_N} (?:weeks?|wks?) (?:ago )?(?:on |last |from last )?(?:{_WD})\b(?! week)|(?:{_WD}) {_N} (?:weeks?|wks?) ago|{_N} (?:{_WD})s? ago|last week (?:on )?(?:{_WD})\b)",
+    ),
     (
         "vague",
         r"(?:a |some |just a |only a )?few (?:days|weeks|nights|wks)(?: ago| back| now)?|(?:some|several|many) (?:days|weeks|time|nights)(?: ago| back)?"
@@ -192,6 +196,8 @@ def _named_day(span: DaySpan, now: datetime, direction: Direction, order: str) -
     match head:
         case "ago" | "ahead":
             return _counted(span.words, now, head)
+        case "weeks":
+            return _weeks_back(span.words, today, direction)
         case "iso":
             year, month, day = (int(part) for part in span.words.split("-"))
             return _date(year, month, day) or DayTrouble("impossible")
@@ -228,6 +234,26 @@ def _counted(words: str, now: datetime, head: str) -> date | DayTrouble:
         return DayTrouble("ambiguous")
     days = 14 if unit.startswith("f") else 7 if unit.startswith("w") else 1
     return now.date() + timedelta(days=sign * number * days)
+
+
+def _weeks_back(words: str, today: date, direction: Direction) -> date | DayTrouble:
+    """ "Two weeks ago monday", "two sundays ago": where counting from that weekday and counting in calendar weeks agree."""
+    words = words.removeprefix("since ")
+    if words.startswith("last week"):
+        return _weekday(f"{words.split()[-1]} last week", today, direction)
+    found = re.search(rf"\b({_WD})s?\b", words)
+    number = re.search(rf"(?P<n>{_N}) ", words)
+    weekday = _WEEKDAYS[found.group(1)] if found else None
+    said = number.group("n") if number else ""
+    count = 2 if "couple" in said else _COUNTS.get(said) or (int(said) if said.isdigit() else 0)
+    if weekday is None or not count or direction == "future":
+        return DayTrouble("ambiguous")
+    last = today - timedelta(days=(today.weekday() - weekday) % 7)
+    if words.endswith(" ago") and "week" not in words and "wk" not in words:
+        return last - timedelta(days=7 * (count - (last != today)))
+    counted = last - timedelta(days=7 * count)
+    calendar = today - timedelta(days=today.weekday() + 7 * count - weekday)
+    return counted if counted == calendar else DayTrouble("ambiguous", (counted, calendar))
 
 
 def _said_weekday(words: str) -> int | None:

@@ -184,8 +184,9 @@ class Facts:
         spots = [n for n in self.where("place") if n not in self.used and self.before(n) not in FROM]
         sources = [n for n in spots if n + 2 in spots and self.tokens[n + 1].text in TO]
         self.used.update(sources)
-        spots = [n for n in spots if n not in sources]
-        aimed = [n for n in spots if self.before(n) in TO or (n and self.tokens[n - 1].kind == "arrow")]
+        stays = next((n for n, token in enumerate(self.tokens) if token.text == "after"), len(self.tokens))  # "after his week in qt"
+        spots = [n for n in spots if n not in sources and not (n > stays and spots[0] < stays)]
+        aimed = [n for n in spots if self.before(n).rpartition(" ")[2] in TO or (n and self.tokens[n - 1].kind == "arrow")]
         inside = [n for n in spots if self.before(n) in prepositions]
         for chosen in (aimed, inside, spots):
             if chosen:
@@ -255,8 +256,9 @@ class Facts:
     def _bare_hour(self, slot: str) -> str | Trouble | None:
         for quantity in self.free():
             if (
-                quantity.bare
-                and self.before(quantity.at) in ("at", "@", "around")
+                (quantity.bare or self.before(quantity.at) in ("around", "about"))
+                and not (quantity.noun or quantity.sex)
+                and self.before(quantity.at) in ("at", "@", "around", "about")
                 and isinstance(quantity.value, int)
                 and 0 < quantity.value < 24
             ):

@@ -44,7 +44,7 @@ def _going(inner: Sequence[Token], kinds: list[str]) -> str | None:
     """ "f4 to tank 2", "f4 in tank 2 now"."""
     texts = [token.text for token in inner]
     stands = (
-        "fish" in kinds
+        ("fish" in kinds or any(token.has("bare_pronoun", "he") for token in inner))
         and "now" in texts
         and any(kind == "place" and texts[n - 1] in ("in", "is in") for n, kind in enumerate(kinds) if n)
     )
@@ -93,6 +93,8 @@ _MAKING = ("to make", "to form", "making", "to make batch")
 def _standing(inner: Sequence[Token], kinds: list[str]) -> str | None:
     """ "B now 30", "30 fry in B", "22 left in E", with no other word that would make it part of a tale; "B 30" is asked."""
     numbers = [n for n, token in enumerate(inner) if token.kind == "number"]
+    if any(inner[n].text == "one" and n and inner[n - 1].text in ("in", "into", "as") for n in numbers):
+        return None  # "E and C in one now"
     if (
         "batch" in kinds
         and len(numbers) == 1

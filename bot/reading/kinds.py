@@ -12,6 +12,7 @@ from bot.reading import (
     kinds_fish,
     kinds_measure,
     kinds_orders,
+    kinds_strippings,
     kinds_water,
 )
 from bot.reading.facts import FROM, Facts
@@ -25,7 +26,7 @@ READERS: dict[str, Reader] = {
     "still": kinds_fish.holding,
     "lose_brood": kinds_fish.brood_lost,
     "release": kinds_fish.released,
-    "strip": kinds_fish.stripped,
+    "strip": kinds_strippings.strippings,
     "move": kinds_batch.moved,
     "count": kinds_batch.counted,
     "left_over": kinds_batch.counted,

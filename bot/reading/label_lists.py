@@ -23,7 +23,17 @@ def label_lists(tokens: Sequence[Token], message: str, names: Names) -> list[Tok
         out = _fish_ranges(out, message, names)
     if "place" in kinds:
         out = _place_ranges(out, names)
-    return _counts_by_sex(out) if "batch" in kinds and "fish" in kinds else out
+    return _counts_by_sex(_unsexed_first(out)) if "batch" in kinds and "fish" in kinds else out
+
+
+def _unsexed_first(tokens: list[Token]) -> list[Token]:
+    """ "f 23, m 14, unsexed 4": the number behind the word, as behind the others."""
+    for n, token in enumerate(tokens[:-1]):
+        following = tokens[n + 2] if n + 2 < len(tokens) else None
+        last = following is None or following.kind in ("punct", "newline", "day")
+        if token.kind == "sex" and token.value == "unsexed" and tokens[n + 1].kind == "number" and last and n and tokens[n - 1].kind != "number":
+            return [*tokens[:n], tokens[n + 1], token, *tokens[n + 2 :]]
+    return tokens
 
 
 def _fish_ranges(tokens: list[Token], message: str, names: Names) -> list[Token]:

@@ -45,6 +45,7 @@ _BEFORE_BATCH = frozenset(
 )
 _AFTER_ARTICLE_LETTER = frozenset(
     [
+        "costs",
         "is",
         "was",
         "has",
@@ -212,6 +213,8 @@ def _more_places(run: Run, n: int, type_: str, plural: bool) -> int:
         if joiner and run.text(step) == "," and run.text(step + 1) in ("and", "&"):
             here, number = step + 2, run.at(step + 2)
         fits = number is not None and number.kind == "number" and f"{type_} {number.value}" in run.names.places
+        if run.text(here + 1) in (",", ":") and run.means(here + 3) & {"fry", "egg"}:
+            return taken  # "to box 1 and 3, 18 fry to box 2": female 3
         noun = run.means(here + 1) & {"fry", "female", "male", "unsexed", "egg", "food", "verb:die"}
         if not fits or noun or not (plural or run.text(step) in ("and", "&", "+")) or run.text(here + 1) in ("of", "from"):
             return taken

@@ -24,7 +24,9 @@ from bot.reading.kinds_water import noted
 from bot.reading.names import Names
 from bot.reading.naming import named_plainly
 from bot.reading.partial import Partial, Trouble
+from bot.reading.pickup_proposals import put_forward
 from bot.reading.pieces import Clause, Sentence, content, joined_sentences, names_something, sentences, without_greeting
+from bot.reading.politeness import without_courtesies
 from bot.reading.queries import query_of
 from bot.reading.scene import Memory, Scene
 from bot.reading.tagging import tagged
@@ -86,10 +88,14 @@ def _items(text: str, tokens: Sequence[Token], scene: Scene) -> tuple[list[Parti
 
 def _sentence(sentence: Sentence, scene: Scene, events: list[Partial], queries: list[Partial]) -> None:
     sentence = without_greeting(sentence)
-    tokens = sentence.tokens
+    sentence.tokens = tokens = without_courtesies(sentence.tokens)
     told = setting_up.read_sentence(tokens, scene, sentence.asked)
     if told is not None:
         _remember(events, told, scene)
+        return
+    day = put_forward(tokens, scene, sentence.asked)
+    if day is not None:
+        _remember(events, day, scene)
         return
     statement, question = parted(sentence, scene)
     if statement:

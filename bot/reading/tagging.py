@@ -14,6 +14,7 @@ from bot.reading.labels import batch_label, batch_letter, fish_label, place_labe
 from bot.reading.mending import mended, suspect
 from bot.reading.names import PLACE_TYPES, Names
 from bot.reading.spelt_numbers import whole_numbers
+from bot.reading.spelt_units import with_units
 from bot.reading.tokens import Token, cut
 from bot.reading.vocabulary import vocabulary
 from bot.reading.walk import Fish, Run, Spot, Step
@@ -23,14 +24,14 @@ SEX_WORDS = {"female", "male", "unsexed"}
 
 def tagged(message: str, names: Names) -> list[Token]:
     """The message's tokens with their meanings in this club."""
-    pieces = whole_numbers([token for token in cut(message) if not _joining_hyphen(token, message)])
+    pieces = with_units(whole_numbers([token for token in cut(message) if not _joining_hyphen(token, message)]))
     whole = [token for piece in pieces for token in _letter_apart(piece, message, names)]
     tokens = [_mended(token, names, _stands_as_name(whole, n, message)) for n, token in enumerate(whole)]
     run = Run(message, names, tokens, [])
     n = 0
     while n < len(tokens):
         n += next(taken for step in _STEPS if (taken := step(run, n)))
-    return label_lists(_let_go(_put_down_for(run.out)), message, names)
+    return label_lists(_let_go(_picked_up(_put_down_for(run.out))), message, names)
 
 
 def _letter_apart(token: Token, message: str, names: Names) -> list[Token]:
@@ -58,6 +59,19 @@ def _put_down_for(tokens: list[Token]) -> list[Token]:
             tokens[n] = replace(tokens[n], means=frozenset({"verb:reserve", "form:done"}))
             tokens[n + 1], tokens[n + 3] = replace(tokens[n + 3], text="for"), tokens[n + 1]
             return [*tokens[: n + 1], tokens[n + 1], tokens[n + 3], *tokens[n + 4 :]]
+    return tokens
+
+
+def _picked_up(tokens: list[Token]) -> list[Token]:
+    """ "pick mine up", "picked them up": one verb with its object in the middle."""
+    for n, token in enumerate(tokens):
+        if token.text not in ("pick", "picks", "picking", "picked"):
+            continue
+        up = next((k for k in (n + 2, n + 3) if k < len(tokens) and tokens[k].text == "up"), None)
+        if up is not None and all(other.kind == "word" for other in tokens[n + 1 : up]):
+            verb = "verb:collected" if token.text == "picked" else "verb:pickup"
+            whole = replace(token, text=f"{token.text} up", means=frozenset({verb, "form:done"}))
+            return [*tokens[:n], whole, *tokens[n + 1 : up], *tokens[up + 1 :]]
     return tokens
 
 

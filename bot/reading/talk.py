@@ -40,7 +40,8 @@ def only_values(clause: Clause) -> bool:
 def foreign(clause: Clause) -> bool:
     """ "Oleg's f4 is holding", "my friend's male died": somebody else's fish."""
     agreed = clause.verb in ("cancel", "collected", "pickup", "no_show", "deposit") and clause.having("member")
-    if not agreed and any(token.has("foreign") and not token.has("filler") for token in clause.tokens):
+    own = any(token.text == "own" for token in clause.tokens)  # "as a group of their own"
+    if not agreed and any(token.has("foreign") and not token.has("filler") and not own for token in clause.tokens):
         return True
     return any(
         token.kind == "member"

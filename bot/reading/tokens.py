@@ -83,7 +83,19 @@ _PATTERNS = [
 ]
 _LEXER = re.compile("|".join(f"(?P<p{n}>{pattern})" for n, (_, pattern) in enumerate(_PATTERNS)))
 _KINDS = [kind for kind, _ in _PATTERNS]
-_SPELLINGS = {"w/c": "wc", "w/o": "without", "w/": "with", "p/u": "pickup", "frm": "from", "w": "with", "em": "them", "♀": "female", "♂": "male"}
+_SPELLINGS = {
+    "w/c": "wc",
+    "w/o": "without",
+    "w/": "with",
+    "p/u": "pickup",
+    "frm": "from",
+    "wen": "when",
+    "wil": "will",
+    "w": "with",
+    "em": "them",
+    "♀": "female",
+    "♂": "male",
+}
 _APOSTROPHES = str.maketrans("", "", "'’`´")
 
 

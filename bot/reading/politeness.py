@@ -1,0 +1,55 @@
+"""What is said out of courtesy and changes nothing: "I would like to cancel #12", "… if that suits", "could you please"."""
+
+# ruff: noqa: E501 - a pattern is read as one line
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bot.reading.tokens import Token
+
+_WISH = re.compile(r"(?:^|.* )(?:(?:id|i would|we would|wed|would) (?:like|love)|i want|i wish|we want|want|i need|we need|i wanna|wanna|like)(?: to)?(?: please| also)?$")
+_DECISIONS = frozenset(
+    f"verb:{verb}"
+    for verb in ["offer", "withdraw", "reserve", "cancel", "pickup", "confirm", "decline", "change_reservation", "undo", "want"]
+)
+"""What a member does by saying it; the rest ("I would like to strip 6") is only hoped for."""
+_IF_IT_SUITS = re.compile(
+    r"(?:^| )if (?:(?:that|it|this|thats|its|you|u|ur)(?: is| are| would be)? (?:suits?|works?|ok|okay|fine|alright|all right|good|possible|like|dont mind|convenient|agree|free)"
+    r"|possible|ok|okay|poss|convenient|suits)(?: (?:you|u|with you|for you|by you|everyone))?(?= |$)"
+)
+
+
+def without_courtesies(tokens: Sequence[Token]) -> list[Token]:
+    """The words without a polite wish before a decision, and without "if that suits"."""
+    out = list(tokens)
+    if any(token.text == "if" for token in out):
+        out = _without_if(out)
+    for n, token in enumerate(out[:8]):
+        if n and token.has(*_DECISIONS) and token.has("form:base", "verb:pickup") and _WISH.fullmatch(_flat(out[:n])):
+            told = replace(token, means=(token.means - {"form:base"}) | {"form:done"})
+            return [*_before_wish(out[:n]), told, *out[n + 1 :]]
+    return out
+
+
+def _flat(tokens: Sequence[Token]) -> str:
+    return " ".join(token.text for token in tokens)
+
+
+def _before_wish(tokens: Sequence[Token]) -> list[Token]:
+    """What stands before the wish, but for words that only lead into it."""
+    return [token for token in tokens if token.kind in ("day", "member")]
+
+
+def _without_if(tokens: list[Token]) -> list[Token]:
+    flat, starts = "", []
+    for token in tokens:
+        starts.append(len(flat))
+        flat += token.text + " "
+    found = _IF_IT_SUITS.search(flat.rstrip())
+    if found is None:
+        return tokens
+    first, last = found.start() + flat[found.start()].isspace(), found.end()
+    return [token for token, start in zip(tokens, starts, strict=True) if not first <= start < last]
