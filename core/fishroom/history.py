@@ -36,11 +36,12 @@ class History(Sequence[T]):
     def __init__(self, lines: Iterable[T] = (), pages: Iterable[Sequence[T]] = ()) -> None:
         """`pages` are full ones that come before the lines; `ValueError` for one that is not full."""
         self._pages: list[Sequence[T]] = list(pages)
-        self._last: list[T] = []
         if any(len(page) != PAGE for page in self._pages):
             raise ValueError("a page that is not full")
-        for line in lines:
-            self.append(line)
+        given = list(lines)
+        full = len(given) - len(given) % PAGE
+        self._pages += [tuple(given[first : first + PAGE]) for first in range(0, full, PAGE)]
+        self._last: list[T] = given[full:]
 
     def append(self, line: T) -> None:
         """Adds a line at the end."""

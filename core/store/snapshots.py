@@ -47,14 +47,13 @@ class Snapshots(Subject):
         entry = self.connection.execute(_ENTRY, {"stream": _stream(snapshot.room), "number": snapshot.upto}).one_or_none()
         if entry is None:
             return
-        print_, sum_ = _print_of(entry), _sum_of(snapshot.state)
-        row = {"upto": snapshot.upto, "mark": snapshot_form.mark(), "entry": print_, "sum": sum_, "state": snapshot.state}
-        self._keep(snapshots, {"room": snapshot.room, **row})
+        marks = {"mark": snapshot_form.mark(), "entry": _print_of(entry), "sum": _sum_of(snapshot.state)}
+        self._keep(snapshots, {"room": snapshot.room, "upto": snapshot.upto, "state": snapshot.state, **marks})
 
     def get(self, room: str) -> Fishroom | None:
         """The fishroom's state after the entry that its snapshot stands on; None where there is none that holds."""
         row = self._row(room)
-        if row is None or self._soundness(row) != "sound":
+        if row is None or _soundness(row) != "sound":
             return None
         try:
             state = snapshot_form.read(row.state)
@@ -66,12 +65,12 @@ class Snapshots(Subject):
     def upto(self, room: str) -> int:
         """The entry that the fishroom's snapshot stands on; 0 where there is none that holds."""
         row = self._row(room)
-        return row.upto if row is not None and self._soundness(row) == "sound" else 0
+        return row.upto if row is not None and _soundness(row) == "sound" else 0
 
     def soundness(self, room: str) -> Soundness | None:
         """Whether the fishroom's snapshot holds, as far as can be told without the journal; None where there is none."""
         row = self._row(room)
-        return None if row is None else self._soundness(row)
+        return None if row is None else _soundness(row)
 
     def drop(self, rooms: Iterable[str]) -> None:
         """Throws away the snapshots of these fishrooms."""
@@ -86,15 +85,15 @@ class Snapshots(Subject):
         return self.connection.execute(select(func.count()).select_from(snapshots)).scalar_one()
 
     def _row(self, room: str) -> Row[Any] | None:
-        return self.connection.execute(_SNAPSHOT, {"room": room}).one_or_none()
+        return self.connection.execute(_SNAPSHOT, {"room": room, "stream": _stream(room)}).one_or_none()
 
-    def _soundness(self, row: Row[Any]) -> Soundness:
-        if row.mark != snapshot_form.mark():
-            return "stale"
-        entry = self.connection.execute(_ENTRY, {"stream": _stream(row.room), "number": row.upto}).one_or_none()
-        if entry is None or row.entry != _print_of(entry):
-            return "foreign"
-        return "sound" if row.sum == _sum_of(row.state) else "damaged"
+
+def _soundness(row: Row[Any]) -> Soundness:
+    if row.mark != snapshot_form.mark():
+        return "stale"
+    if row.told is None or row.entry != _print_of(row):
+        return "foreign"
+    return "sound" if row.sum == _sum_of(row.state) else "damaged"
 
 
 def _stream(room: str) -> str:
@@ -103,14 +102,19 @@ def _stream(room: str) -> str:
 
 def _print_of(entry: Row[Any]) -> str:
     """A print of an entry. It tells journals apart: two never have an entry in common that was told in the same microsecond."""
-    return sha256(json.dumps([*map(str, entry[1:]), entry[0]], sort_keys=True).encode()).hexdigest()
+    values = [*(str(entry._mapping[column.name]) for column in _TELLING), entry.event]
+    return sha256(json.dumps(values, sort_keys=True).encode()).hexdigest()
 
 
 def _sum_of(state: bytes) -> str:
     return sha256(state).hexdigest()
 
 
-_SNAPSHOT = select(snapshots).where(snapshots.c.room == bindparam("room"))
-_ENTRY: Select[Any] = select(
-    journal.c.event, journal.c.on_day, journal.c.at_time, journal.c.told, journal.c.by_person, journal.c.day_order
-).where(journal.c.stream == bindparam("stream"), journal.c.number == bindparam("number"))
+_TELLING = (journal.c.on_day, journal.c.at_time, journal.c.told, journal.c.by_person, journal.c.day_order)
+_THIS = (journal.c.stream == bindparam("stream")) & (journal.c.number == snapshots.c.upto)
+_SNAPSHOT: Select[Any] = (
+    select(snapshots, journal.c.event, *_TELLING).outerjoin(journal, _THIS).where(snapshots.c.room == bindparam("room"))
+)
+_ENTRY: Select[Any] = select(journal.c.event, *_TELLING).where(
+    journal.c.stream == bindparam("stream"), journal.c.number == bindparam("number")
+)
