@@ -1,51 +1,42 @@
-"""A keeper's own spreadsheet becomes events: which column says what is guessed, every row is read, and what cannot be is given with why.
+"""The rows of a keeper's own spreadsheet become events: every row is read, and what cannot be is given with why.
 
-Pure: nothing is recorded here. A row with a sex is one known fish, any other a batch. Either every row can be read and all of them are
+Pure: nothing is recorded here. A row with a sex is known fish, any other a batch. Either every row can be read and all of them are
 recorded together, or none is.
 """
 
 from __future__ import annotations
 
-import csv
 import re
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime
-from io import StringIO
 from typing import Any, Literal
 
 from core.club.recording import Proposal
-from core.events import BatchJoined, Entry, Event, Joined, StrainAdded
+from core.club.sheets import Column, Sheet
+from core.events import BatchJoined, Entry, Event, Joined, Noted, Parents, StrainAdded
 from core.fishroom import names as naming
 from core.fishroom.replay import apply
 from core.fishroom.state import Fishroom, Strain
 from core.species import names as species_names
+from core.units import MM_PER_INCH
 
-Column = Literal["strain", "count", "place", "sex", "label", "batch", "born", "length", "origin"]
-COLUMNS: Mapping[Column, tuple[str, ...]] = {
-    "strain": ("strain", "species", "variety", "breed", "kind", "fish"),
-    "count": ("count", "number", "quantity", "qty", "how many", "amount", "n"),
-    "place": ("place", "tank", "location", "where", "tub", "box"),
-    "sex": ("sex", "gender", "m/f"),
-    "label": ("label", "tag", "id", "no"),
-    "batch": ("batch", "letter", "group", "brood", "lot"),
-    "born": ("born", "hatched", "hatch date", "birth", "date of birth", "spawned"),
-    "length": ("length", "size", "mm", "cm", "inches"),
-    "origin": ("origin", "from", "source", "breeder", "bought from"),
-}
-"""By what headings each column goes, the likeliest first."""
-SEXES: Mapping[str, Literal["male", "female"]] = {"m": "male", "male": "male", "f": "female", "female": "female"}
-MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "inch": 25.4, "inches": 25.4, '"': 25.4}
-Why = Literal["no_strain", "unknown_strain", "no_count", "not_a_count", "unknown_place", "not_a_date", "not_a_length", "taken"]
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """A spreadsheet: headings, rows of as many cells, and which column says what."""
-
-    headings: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    mapping: Mapping[Column, int]
+Gender = Literal["male", "female"]
+SEXES: Mapping[str, Gender] = {
+    **dict.fromkeys(("m", "male", "males", "♂", "boy", "boys"), "male"),
+    **dict.fromkeys(("f", "female", "females", "♀", "girl", "girls"), "female"),
+}  # fmt: skip
+MM = {"mm": 1.0, "cm": 10.0, **dict.fromkeys(("in", "inch", "inches", '"', "″"), MM_PER_INCH)}
+DAYS = ("%Y-%m-%d", "%d %b %Y", "%d %B %Y", "%b %d %Y", "%B %d %Y", "%d %b %y", "%b %d %y")
+"""Days whose form leaves no doubt."""
+BY_ORDER = {"DMY": ("%d/%m/%Y", "%d/%m/%y"), "MDY": ("%m/%d/%Y", "%m/%d/%y")}
+"""Days of numbers alone, by what the club writes first; dots and dashes are read as strokes."""
+MOST_OF_A_SEX = 200
+"""Known fish that one row may bring; more is a batch."""
+Why = Literal[
+    "no_strain", "unknown_strain", "no_count", "not_a_count", "unknown_place", "not_a_date", "future", "not_a_length", "no_unit", "taken",
+    "not_a_sex", "not_letters", "unknown_parent",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +48,14 @@ class BadRow:
     value: str
 
 
+@dataclass(slots=True)
+class Brought:
+    """What a sheet brings: events in the order of its rows, and the free texts that they name."""
+
+    proposals: list[Proposal] = field(default_factory=list)
+    texts: dict[str, str] = field(default_factory=dict)
+
+
 class _UnreadableError(Exception):
     def __init__(self, why: Why, value: str) -> None:
         super().__init__(why)
@@ -64,121 +63,169 @@ class _UnreadableError(Exception):
         self.value = value
 
 
-def read_sheet(text: str) -> Sheet:
-    """The sheet in a CSV file's text, whatever separates its cells. Raises ValueError for one without rows."""
-    text = text.removeprefix("\ufeff")
-    first = text.partition("\n")[0]
-    separator = max(",;\t", key=first.count)
-    cells = [tuple(cell.strip() for cell in row) for row in csv.reader(StringIO(text), delimiter=separator) if any(row)]
-    if len(cells) < 2:
-        raise ValueError("the file holds no rows below its headings")
-    headings, *rows = cells
-    width = len(headings)
-    return Sheet(headings, tuple((*row, *[""] * width)[:width] for row in rows), guess(headings))
-
-
-def guess(headings: Sequence[str]) -> dict[Column, int]:
-    """Which column says what: a heading that is one of its names, else one that holds such a name as a word."""
-    said = [" ".join(re.sub(r"[^\w/ ]", " ", heading.lower()).split()) for heading in headings]
-    found: dict[Column, int] = {}
-    tests: tuple[Callable[[str, str], bool], ...] = (str.__eq__, lambda heading, name: name in heading.split())
-    for fits in tests:
-        for column, names in COLUMNS.items():
-            free = (place for name in names for place, heading in enumerate(said) if fits(heading, name))
-            place = next((one for one in free if one not in found.values()), None)
-            if column not in found and place is not None:
-                found[column] = place
-    return found
-
-
-def proposals(
-    room: Fishroom, sheet: Sheet, today: date, told: datetime, *, person: str, date_order: str = "DMY"
-) -> list[Proposal] | list[BadRow]:
+def brought(room: Fishroom, sheet: Sheet, today: date, told: datetime, *, person: str, date_order: str = "DMY") -> Brought | list[BadRow]:
     """What the rows say as events of the fishroom, told today; where any cannot be read, those rows instead."""
-    scratch, made, bad = room.fork(), list[Proposal](), list[BadRow]()
-    for number, row in enumerate(sheet.rows, start=2):
-        cells = {column: row[place] for column, place in sheet.mapping.items()}
+    scratch, made, bad = room.fork(), Brought(), list[BadRow]()
+    for number, cells in enumerate(sheet.rows, start=2):
+        row = _Row(scratch, {column: cells[place] for column, place in sheet.mapping.items()}, sheet, date_order, today)
         try:
-            events = _events(scratch, cells, sheet.headings[sheet.mapping.get("length", 0)], date_order)
+            for event in row.events(f"import {told.isoformat()}:{number}", made.texts):
+                made.proposals.append(Proposal(f"fishroom:{room.id}", event, today))
+                place = scratch.number + 1
+                apply(scratch, Entry(f"fishroom:{room.id}", place, event, today, told, person, None, None, place))
         except _UnreadableError as problem:
             bad.append(BadRow(number, problem.why, problem.value))
-            continue
-        for event in events:
-            made.append(Proposal(f"fishroom:{room.id}", event, today))
-            place = scratch.number + 1
-            apply(scratch, Entry(f"fishroom:{room.id}", place, event, today, told, person, None, None, place))
     return bad or made
 
 
-def _events(room: Fishroom, cells: Mapping[Column, str], length_heading: str, date_order: str) -> list[Event]:
-    strain, added = _strain(room, cells.get("strain", ""))
-    place = _place(room, cells.get("place", ""))
-    born = _date(cells.get("born", ""), date_order)
-    origin = cells.get("origin") or None
-    sex = SEXES.get(cells.get("sex", "").lower().strip("."))
-    if sex is not None:
-        label = cells.get("label") or naming.next_label(room, sex)
-        if naming.find_fish(room, sex, label) is not None:
-            raise _UnreadableError("taken", label)
-        return [*added, Joined(naming.fish_id(room, sex, label), sex, label, strain, place, origin, born=born)]
-    wanted = cells.get("batch", "")
-    batch = naming.batch_id(room, wanted) if wanted else naming.next_batch(room)
-    if batch is None:
-        raise _UnreadableError("taken", wanted)
-    length = _length(cells.get("length", ""), length_heading)
-    return [*added, BatchJoined(batch, strain, _count(cells.get("count", "")), False, place, origin, length, born)]
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One row, read against the fishroom as the rows above it leave it."""
+
+    room: Fishroom
+    cells: Mapping[Column, str]
+    sheet: Sheet
+    date_order: str
+    today: date
+
+    def events(self, key: str, texts: dict[str, str]) -> Iterator[Event]:
+        """What the row says; each is given when those before it have been applied. A note's text goes into `texts`, under the key."""
+        strain, added = self._strain()
+        place, born, origin, sex = self._place(), self._born(), self._cell("origin") or None, self._sex()
+        sire, dam = self._parent("father", "male"), self._parent("mother", "female")
+        yield from added
+        subjects: list[str] = []
+        if sex is None:
+            batch = self._batch()
+            count, approx = self._count(self._cell("count"))
+            yield BatchJoined(batch, strain, count, approx, place, origin, self._length(), born)
+            subjects.append(batch)
+        else:
+            nickname = self._cell("name") if self._cell("label") or self._cell("count") in ("", "1") else None
+            for label in self._labels(sex):
+                fish = naming.fish_id(self.room, sex, label)
+                yield Joined(fish, sex, label, strain, place, origin, nickname=nickname or None, born=born)
+                subjects.append(fish)
+        for subject in subjects:
+            if sire or dam:
+                yield Parents(subject, sire, dam)
+            if note := self._cell("note"):
+                texts[f"{key}:{subject}"] = note
+                yield Noted(f"{key}:{subject}", fish=None if sex is None else subject, batch=subject if sex is None else None)
+
+    def _cell(self, column: Column) -> str:
+        return self.cells.get(column, "")
+
+    def _strain(self) -> tuple[str, list[Event]]:
+        """The strain's key, and the event that adds it where it is the species profiles' and not yet kept here."""
+        said = self._cell("strain")
+        wanted = " ".join(said.lower().split())
+        if not wanted:
+            raise _UnreadableError("no_strain", said)
+        forms = {wanted, wanted.removesuffix("s"), re.sub(r"ies$", "y", wanted)}
+        known: Strain | None = next(
+            (one for one in self.room.strains.values() if forms & {one.key, one.name.lower(), *(name.lower() for name in one.names)}), None
+        )
+        if known is not None:
+            return known.key, []
+        profile: Any = next((key for name, key in species_names().items() if name.lower() in forms), None)
+        if profile is None:
+            raise _UnreadableError("unknown_strain", said)
+        return profile, [] if profile in self.room.strains else [StrainAdded(profile, wanted, profile)]
+
+    def _place(self) -> str | None:
+        wanted = " ".join(self._cell("place").lower().split())
+        if wanted and (wanted not in self.room.places or self.room.places[wanted].retired):
+            raise _UnreadableError("unknown_place", self._cell("place"))
+        return wanted or None
+
+    def _sex(self) -> Gender | None:
+        """None for a row of young fish: no sex, or one that says so."""
+        said = self._cell("sex")
+        word = said.lower().strip(" .")
+        if word in SEXES:
+            return SEXES[word]
+        if word in ("", "-", "?", "u", "unsexed", "unknown", "mixed", "both", "fry", "young", "juvenile", "juveniles"):
+            return None
+        raise _UnreadableError("not_a_sex", said)
+
+    def _labels(self, sex: Gender) -> Iterator[str]:
+        """The label that was written, or the next free ones for as many fish as the row counts; each asked for when it is needed."""
+        wanted = self._cell("label")
+        if wanted:
+            if naming.find_fish(self.room, sex, wanted) is not None:
+                raise _UnreadableError("taken", wanted)
+            yield wanted
+            return
+        count, approx = self._count(self._cell("count") or "1")
+        if approx or count > MOST_OF_A_SEX:
+            raise _UnreadableError("not_a_count", self._cell("count"))
+        for _ in range(count):
+            yield naming.next_label(self.room, sex)
+
+    def _batch(self) -> str:
+        wanted = self._cell("batch")
+        if not wanted:
+            return naming.next_batch(self.room)
+        if not re.fullmatch(r"[A-Za-z]{1,3}", wanted):
+            raise _UnreadableError("not_letters", wanted)
+        batch = naming.batch_id(self.room, wanted)
+        if batch is None:
+            raise _UnreadableError("taken", wanted)
+        return batch
+
+    def _parent(self, column: Column, sex: Gender) -> str | None:
+        """A breeder of the fishroom, by label or nickname."""
+        said = self._cell(column)
+        if not said:
+            return None
+        wanted = re.sub(rf"^(?:{sex}|{sex[0]})\s*(?=\d)", "", said.casefold())
+        known = (fish for fish in self.room.fish.values() if fish.sex == sex)
+        found = next((fish.id for fish in known if wanted in (fish.label.casefold(), (fish.nickname or "").casefold())), None)
+        if found is None:
+            raise _UnreadableError("unknown_parent", f"{sex} {said}")
+        return found
+
+    def _count(self, said: str) -> tuple[int, bool]:
+        """How many, and whether that is about so many."""
+        if not said:
+            raise _UnreadableError("no_count", said)
+        found = re.fullmatch(r"(?P<about>~|ca\.?|about|approx\.?)?\s*(?P<number>\d{1,6})(?:\s*(?:fish|fry|young|pcs?\.?))?", said.lower())
+        if found is None or int(found["number"]) == 0:
+            raise _UnreadableError("not_a_count", said)
+        return int(found["number"]), found["about"] is not None
+
+    def _born(self) -> date | None:
+        said = self._cell("born")
+        if not said:
+            return None
+        plain = " ".join(said.replace(",", " ").replace(". ", " ").split())
+        strokes = re.sub(r"[.-]", "/", plain)
+        tried = [(plain, form) for form in DAYS] + [(strokes, form) for form in BY_ORDER[self.date_order]]
+        found = next((day for text, form in tried if (day := _day(text, form)) is not None), None)
+        if found is None:
+            raise _UnreadableError("not_a_date", said)
+        if found > self.today:
+            raise _UnreadableError("future", said)
+        return found
+
+    def _length(self) -> float | None:
+        """In mm: the unit stands in the cell, else in the heading; a number without one is not guessed at."""
+        said = self._cell("length")
+        if not said:
+            return None
+        found = re.fullmatch(r"(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[a-z\"″]*)", said.lower())
+        if found is None:
+            raise _UnreadableError("not_a_length", said)
+        heading = self.sheet.headings[self.sheet.mapping["length"]].lower()
+        unit = found["unit"] or next((word for word in re.findall(r"[a-z]+|[\"″]", heading) if word in MM), "")
+        if unit not in MM:
+            raise _UnreadableError("not_a_length" if unit else "no_unit", said)
+        return round(float(found["number"].replace(",", ".")) * MM[unit], 1)
 
 
-def _strain(room: Fishroom, said: str) -> tuple[str, list[Event]]:
-    """The strain's key, and the event that adds it where it is the species profiles' and not yet kept here."""
-    wanted = " ".join(said.lower().split())
-    if not wanted:
-        raise _UnreadableError("no_strain", said)
-    forms = {wanted, wanted.removesuffix("s"), re.sub(r"ies$", "y", wanted)}
-    known: Strain | None = next(
-        (one for one in room.strains.values() if forms & {one.key, one.name.lower(), *(name.lower() for name in one.names)}), None
-    )
-    if known is not None:
-        return known.key, []
-    profile: Any = next((key for name, key in species_names().items() if name.lower() in forms), None)
-    if profile is None:
-        raise _UnreadableError("unknown_strain", said)
-    return profile, [] if profile in room.strains else [StrainAdded(profile, wanted, profile)]
-
-
-def _place(room: Fishroom, said: str) -> str | None:
-    wanted = " ".join(said.lower().split())
-    if wanted and (wanted not in room.places or room.places[wanted].retired):
-        raise _UnreadableError("unknown_place", said)
-    return wanted or None
-
-
-def _count(said: str) -> int:
-    if not said:
-        raise _UnreadableError("no_count", said)
-    if not re.fullmatch(r"\d{1,6}", said) or int(said) == 0:
-        raise _UnreadableError("not_a_count", said)
-    return int(said)
-
-
-def _date(said: str, order: str) -> date | None:
-    if not said:
+def _day(text: str, form: str) -> date | None:
+    try:
+        return datetime.strptime(text, form).date()  # noqa: DTZ007 - a day of the keeper's, no moment
+    except ValueError:
         return None
-    forms = ("%Y-%m-%d", *(("%d/%m/%Y", "%d.%m.%Y", "%d-%m-%Y") if order == "DMY" else ("%m/%d/%Y", "%m-%d-%Y")), "%d %b %Y")
-    for form in forms:
-        try:
-            return datetime.strptime(said, form).date()  # noqa: DTZ007 - a day of the keeper's, no moment
-        except ValueError:
-            continue
-    raise _UnreadableError("not_a_date", said)
-
-
-def _length(said: str, heading: str) -> float | None:
-    """In mm: the unit stands in the cell, else in the heading, else it is mm."""
-    if not said:
-        return None
-    found = re.fullmatch(r"(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[a-z\"]*)", said.lower())
-    named = next((word for word in re.findall(r"[a-z]+", heading.lower()) if word in MM), "mm")
-    if found is None or (found["unit"] or named) not in MM:
-        raise _UnreadableError("not_a_length", said)
-    return round(float(found["number"].replace(",", ".")) * MM[found["unit"] or named], 1)

@@ -38,6 +38,20 @@ def test_a_sheet_comes_in_once_it_was_said_to_be_right(
     assert [batch.count for batch in club.room_anew().batches.values()] == [12, 5]
 
 
+def test_a_column_that_was_guessed_wrong_is_put_right(
+    club: Club, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    answers = iter(["Tails = number", "Swim = count", "yes"])
+    monkeypatch.setattr("builtins.input", lambda _: next(answers))
+    text = "strain,fry,swim,remarks\nyellow lab,30,12,pale\n"
+    assert main(["import", sheet(tmp_path, text), "--as", "Marit"]) == 0
+    told = capsys.readouterr().out
+    assert "no column headed “Tails”" in told
+    assert "swim: count   e.g. 12" in told
+    assert [batch.count for batch in club.room_anew().batches.values()] == [12]
+    assert "Note on batch A: pale" in club.say("Marit", "history A")[0].text
+
+
 def test_what_is_not_right_stays_out(
     club: Club, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
