@@ -43,7 +43,7 @@ def run(options: argparse.Namespace) -> int:
     finally:
         store.close()
     page = read_page_settings(os.environ)
-    address = page.address or f"http://{page.host}:{page.port}"
+    address = page.shown_address(page.port)
     print(f"Invitation to {club} for {options.name}, as {' and '.join(roles)}. It works once, within two weeks.")  # noqa: T201
     print(f"  on the page:  {address}/join/{code}")  # noqa: T201
     print(f"  on Telegram:  send your bot   /start {code}")  # noqa: T201

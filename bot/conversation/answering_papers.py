@@ -8,13 +8,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Any
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 from bot.conversation.here import NotClearError, Unclear, here_of
 from bot.conversation.message import Drawing, Reply
 from bot.conversation.scene import Scene
 from bot.pictures import growth, labels, numbers, pedigree, season, shelf, water
 from bot.replies import naming, papers, selling
+from bot.replies.people import ON_TELEGRAM
 from core.club.export import tables_of
 from core.fishroom.names import batch_pedigree_id, pedigree_id
 from core.fishroom.state import Batch, Fishroom, Place
@@ -101,7 +102,7 @@ def place_labels(scene: Scene, slots: Slots) -> list[Reply]:
     if not room.places:
         return [Reply(papers.NO_PLACES)]
     order = {name: number for number, name in enumerate(room.places)}
-    base, title = scene.visit.place_link, scene.visit.tx.clubs.room(room.id).name
+    base, title = place_link(scene), scene.visit.tx.clubs.room(room.id).name
 
     def link(place: Place) -> str:
         return base.format(room=room.id, number=order[place.name], place=quote(place.name))
@@ -109,7 +110,18 @@ def place_labels(scene: Scene, slots: Slots) -> list[Reply]:
     def draw() -> bytes:
         return labels.draw_labels(labels.labels_of(room, link), title, scene.style.units)
 
-    return [Reply(papers.labels(len(room.places)), drawings=(Drawing("labels.pdf", PDF, draw),))]
+    count = sum(not place.retired for place in room.places.values())
+    only_here = urlsplit(base).hostname in LOOPBACK
+    return [Reply(papers.labels(count, only_here=only_here), drawings=(Drawing("labels.pdf", PDF, draw),))]
+
+
+LOOPBACK = ("localhost", "127.0.0.1", "::1")
+
+
+def place_link(scene: Scene) -> str:
+    """Where the code of a label leads: back to the door by which it was asked for."""
+    chat = scene.visit.links.get(ON_TELEGRAM) if scene.origin.door == "telegram" else None
+    return f"{chat}at_{{room}}_{{number}}" if chat else scene.visit.place_link
 
 
 def the_books(scene: Scene, slots: Slots) -> list[Reply]:

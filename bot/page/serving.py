@@ -107,7 +107,7 @@ async def serve(
         application(context), xheaders=settings.behind_proxy, max_body_size=LARGEST_FORM, max_buffer_size=LARGEST_FRAME + 65_536
     )
     port = _listen(server, settings)
-    address = settings.address or f"http://{_shown_host(settings)}:{port}"
+    address = settings.shown_address(port)
     visits.links.setdefault(ON_THE_PAGE, f"{address}/join/")
     visits.place_link = f"{address}/at/{{room}}/{{place}}"
     url = f"{address}/demo/{context.demo.token}" if context.demo else f"{address}/"
@@ -207,8 +207,3 @@ def _listen(server: HTTPServer, settings: PageSettings) -> int:
         ) from error
     server.add_sockets(sockets)
     return int(sockets[0].getsockname()[1])
-
-
-def _shown_host(settings: PageSettings) -> str:
-    host = settings.host if settings.host not in ("", "0.0.0.0", "::") else next(iter(settings.names), "localhost")  # noqa: S104
-    return f"[{host}]" if ":" in host else host

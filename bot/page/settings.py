@@ -36,6 +36,11 @@ class PageSettings:
         """Whether members reach it over TLS, so that cookies are sent over nothing else."""
         return self.address.startswith("https://")
 
+    def shown_address(self, port: int) -> str:
+        """The address people open: the public one, else that of this machine, by its name where it listens everywhere."""
+        host = self.host if self.host not in EVERYWHERE else next(iter(self.names), "localhost")
+        return self.address or f"http://{f'[{host}]' if ':' in host else host}:{port}"
+
     @property
     def allowed(self) -> frozenset[str]:
         """Every host name (lower case, no port) that a request may be addressed to."""

@@ -57,10 +57,10 @@ def labels_of(room: Fishroom, link: Callable[[Place], str]) -> tuple[PlaceLabel,
 
 
 def draw_labels(labels: tuple[PlaceLabel, ...], room: str, units: Units = "metric") -> bytes:
-    """A PDF to print and cut, eight labels on A4 or US Letter; `room` names the fishroom in the foot line."""
+    """A PDF to print and cut, eight labels on A4 or US Letter; the foot line ends with the fishroom, so that a long name cuts no caution."""
     canvas, out = sheet.new_canvas(f"Labels for {room}", units)
     grid = sheet.Grid(sheet.page_size(units), MARGIN, COLUMNS, ROWS)
-    sheet.draw_grid(canvas, grid, [partial(_label, canvas, label, units) for label in labels], f"{FOOT} {room}")
+    sheet.draw_grid(canvas, grid, [partial(_label, canvas, label, units) for label in labels], f"{FOOT} · {room}")
     canvas.save()
     return out.getvalue()
 

@@ -31,12 +31,19 @@ def family(name: str) -> str:
     return f"The family of {name[:1].lower()}{name[1:]}, as far as the book goes back."
 
 
-def labels(count: int) -> str:
-    """A sheet of labels."""
-    return (
-        f"Labels for {count} place{'s' if count != 1 else ''}: print, cut, laminate. Scanning one opens this chat at that place, "
+def labels(count: int, *, only_here: bool = False) -> str:
+    """A sheet of labels. `only_here`: the page behind their codes can be opened on this machine alone."""
+    text = (
+        f"Labels for {counted(count, 'place')}: print, cut, laminate. Scanning one opens this chat at that place, "
         'so that "2 dead" or "w/c 30%" needs no more. Tape them above the waterline.'
     )
+    return f"{text}\n{ONLY_HERE}" if only_here else text
+
+
+ONLY_HERE = (
+    "As set up now, the codes open on this machine only: before you print, whoever runs Frywire gives the page an address that "
+    "phones can reach (FRYWIRE_PAGE_HOST or FRYWIRE_PAGE_ADDRESS)."
+)
 
 
 def pickup_title(one: Reservation, batch: str, other: str, *, mine: bool) -> str:

@@ -74,7 +74,7 @@ def test_a_buyer_reserves_from_the_shelf_and_the_keeper_is_told(house: House, op
     assert re.fullmatch(r"reserve \d of Marit's A", buyer.input_value("#words"))
     buyer.fill("#words", "reserve 2 of Marit's A")
     buyer.click("#send")
-    sees(buyer, "2 fish of batch A")
+    sees(buyer, "2 fish of")
     assert [found.count for found in house.room().reservations.values()] == [2]
     house.clock.ahead += _until_morning(house)
     sees(keeper, "Oleg")

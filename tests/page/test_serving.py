@@ -84,3 +84,10 @@ def test_told_to_stop_it_stops_cleanly_with_a_browser_connected(tmp_path: Path) 
         assert connected.recv(100).startswith(b"HTTP/1.1 200")
         running.send_signal(signal.SIGTERM)
         assert running.wait(20) == 0
+
+
+def test_links_name_an_address_that_others_can_open() -> None:
+    everywhere = read_page_settings({"FRYWIRE_PAGE_HOST": "0.0.0.0", "FRYWIRE_PAGE_NAMES": "fishroom.lan"})
+    assert everywhere.shown_address(8642) == "http://fishroom.lan:8642"
+    assert read_page_settings({"FRYWIRE_PAGE_ADDRESS": "https://club.example"}).shown_address(8642) == "https://club.example"
+    assert read_page_settings({"FRYWIRE_PAGE_HOST": "::1"}).shown_address(80) == "http://[::1]:80"
