@@ -7,13 +7,14 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
+from bot.conversation.answering_own import open_ones, own
 from bot.conversation.answering_papers import shelf_chart
 from bot.conversation.here import day_of
 from bot.conversation.message import Attachment, Button, Reply
 from bot.conversation.scene import Scene, now_of
 from bot.pictures.tables import ShelfLine, shelf_csv
 from bot.replies import available as words
-from bot.replies import naming, orders, strains
+from bot.replies import naming, orders, own_orders, strains
 from core.events import Sex
 from core.fishroom.state import Batch, Fishroom, Reservation
 from core.planning.availability import Availability, available
@@ -102,7 +103,8 @@ def reserve_rows(scene: Scene, found: list[words.Line], slots: Slots) -> tuple[t
             continue
         asked = {"count": count, **{key: slots[key] for key in ("sex", "min_mm") if slots.get(key)}}
         part = {"room": line.room.id, "batch": line.batch.id, "slots": asked}
-        label = f"Reserve {count} of {line.batch.label}"
+        whose = f"{line.keeper}'s " if [one.batch.label for one in found].count(line.batch.label) > 1 else ""
+        label = f"Reserve {count} of {whose}{line.batch.label}"
         rows.append((scene.button(label, {"do": "parts", "parts": [part]}, repeatable=True),))
     return tuple(rows)
 
@@ -110,17 +112,6 @@ def reserve_rows(scene: Scene, found: list[words.Line], slots: Slots) -> tuple[t
 def explained(scene: Scene, room: Fishroom, answer: Availability) -> str:
     """One batch's availability with its reasons."""
     return orders.availability(answer, scene.style, room)
-
-
-def open_ones(scene: Scene) -> list[tuple[Fishroom, Reservation]]:
-    """Every open reservation in the fishrooms of the club, by its number."""
-    found = [
-        (room, one)
-        for room in scene.visit.rooms_of_club(scene.club.id)
-        for one in room.reservations.values()
-        if one.open_at(scene.now) and one.left
-    ]
-    return sorted(found, key=lambda pair: pair[1].number)
 
 
 def _is_of(room: Fishroom, one: Reservation, label: str) -> bool:
@@ -145,7 +136,7 @@ def reservations(scene: Scene, slots: Slots) -> list[Reply]:
         parts.append(orders.reservations(kept, scene.style, scene.members))
     rest = [pair for pair in mine if pair not in kept]
     if rest or not kept:
-        parts.append(orders.reservations(rest, scene.style))
+        parts.append(own_orders.listing([own(scene, *pair) for pair in rest], scene.style))
     return [Reply("\n\n".join(parts))]
 
 

@@ -94,15 +94,17 @@ def lines_for(scene: Scene, entries: Iterable[Entry], texts: Mapping[str, str], 
     for entry in entries:
         if isinstance(entry.event, Voided):
             continue
-        lines.append(recorded.line(entry, recorded.Scene(room_of(scene, entry), scene.style, scene.members, texts, undone=undone)))
+        room = room_of(scene, entry)
+        whose = telling.whose(scene, room, scene.person.id)
+        lines.append(recorded.line(entry, recorded.Scene(room, scene.style, scene.members, texts, undone=undone, whose=whose)))
     fish = [entry for entry in entries if isinstance(entry.event, e.Joined)]
     if len(fish) > 2:
         rest = [line for line, entry in zip(lines, entries, strict=False) if not isinstance(entry.event, e.Joined)]
         together = recorded.joined_together(fish, recorded.Scene(room_of(scene, fish[0]), scene.style, scene.members, texts))
         lines = [together, *rest]
-    room = entries_room(entries)
-    if room and (scene.visit.several_rooms(scene.person.id) or scene.sits_in(room)):
-        lines.insert(0, talk.in_room(scene.visit.tx.clubs.room(room).name))
+    home = entries_room(entries)
+    if home and (scene.visit.several_rooms(scene.person.id) or scene.sits_in(home)):
+        lines.insert(0, talk.in_room(scene.visit.tx.clubs.room(home).name))
     return lines
 
 

@@ -13,7 +13,7 @@ from bot.conversation.message import Attachment, Button
 from bot.conversation.scene import Scene, now_of
 from bot.conversation.short_promises import new_shortfalls, tell_shortfalls
 from bot.reading import Item
-from bot.replies import follow, orders
+from bot.replies import follow, orders, own_orders
 from bot.replies.kin import brood_warning
 from core import events as e
 from core.club import Recorded, Refused
@@ -21,6 +21,7 @@ from core.events import Entry
 from core.fishroom.state import Fishroom
 from core.planning import kin
 from core.planning.outlook import brood_outlook
+from core.planning.readiness import readiness
 from core.planning.waiting import place_in_row
 
 KIT_ASKED_EVERY = timedelta(days=30)
@@ -68,7 +69,7 @@ def _papers(scene: Scene, done: Recorded) -> tuple[list[str], list[Attachment]]:
             files += more
             mine = isinstance(entry.event, e.Reserved) and found.pickup is None and found.member == scene.person.id
             if mine and sum(isinstance(one.event, e.Reserved) for one in done.entries) == 1:
-                lines.append(orders.when_to_fetch(found.number))
+                lines.append(own_orders.when_to_fetch(found.number, readiness(room, found, now_of(scene)), scene.style))
     return lines, files
 
 

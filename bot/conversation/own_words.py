@@ -10,6 +10,7 @@ from typing import Any, cast
 
 from bot.conversation.answering import helping_hand
 from bot.conversation.answering_club import shelf
+from bot.conversation.answering_own import WHEN_READY, when_ready
 from bot.conversation.by_strain import answer_wish
 from bot.conversation.entering import room_named
 from bot.conversation.handing_over import calendar_of_all, papers
@@ -181,6 +182,7 @@ DEEDS: tuple[tuple[re.Pattern[str], Callable[[Scene, Match], list[Reply] | None]
     (_SHELF, shelf),
     (_CONTACT, _contact),
     (REACHING, reaching),
+    (WHEN_READY, when_ready),
 )
 
 

@@ -121,6 +121,11 @@ def _reserved(scene: Scene, entry: Entry, room: Fishroom) -> None:
     )
 
 
+def whose(scene: Scene, room: Fishroom, person: str) -> str:
+    """The keeper's name for somebody who does not keep the fishroom; empty for whoever does, and for the club's own entries."""
+    return "" if not room.id or scene.visit.is_keeper(person, room.id) else scene.visit.keeper_name(room.id)
+
+
 def keeper_of(scene: Scene, room: Fishroom) -> str:
     """The keeper's name."""
     return scene.visit.keeper_name(room.id)
@@ -192,7 +197,7 @@ def _taken_back(scene: Scene, entry: Entry, room: Fishroom) -> None:
         found = found_in(meant, room)
         buyer = event.member if isinstance(event, e.Reserved) else found.member if found else None
         for person in [*([buyer] if buyer else []), *(one for one in scene.visit.keepers(room.id) if one != buyer)]:
-            line = recorded.line(meant, recorded.Scene(room, _style(scene, person), scene.members, {}))
+            line = recorded.line(meant, recorded.Scene(room, _style(scene, person), scene.members, {}, whose=whose(scene, room, person)))
             notice(scene, person, entry, notices.turned(scene.person.name, line, found, again=again))
 
 
@@ -212,7 +217,7 @@ def tell_of_replaced(scene: Scene, replaced: Iterable[Entry], done: Recorded) ->
         stands = found if found is not None and found.member == buyer else None
         for person in dict.fromkeys([*([buyer] if buyer else []), *scene.visit.keepers(room.id)]):
             if person != scene.person.id:
-                line = recorded.line(entry, recorded.Scene(room, _style(scene, person), scene.members, {}))
+                line = recorded.line(entry, recorded.Scene(room, _style(scene, person), scene.members, {}, whose=whose(scene, room, person)))
                 text = notices.turned(scene.person.name, line, stands, again=False)
                 key = f"replaced:{entry.stream}:{entry.number}:{person}"
                 send(scene.visit, scene.club, person, key, "notice", Reply(text), scene.now)

@@ -175,11 +175,6 @@ def reserved(reservation: Reservation, style: Style, room: Fishroom, name: str |
     return text if reservation.pickup else f"{text} When would you like to fetch them?" if not name else text
 
 
-def when_to_fetch(number: int) -> str:
-    """The next thing a buyer says."""
-    return f'When would you like to fetch them? Say for example "pickup for #{number} saturday 11:00".'
-
-
 def what(reservation: Reservation, style: Style) -> str:
     """What is still to be handed over."""
     males = (reservation.males or 0) - reservation.collected_males
@@ -203,9 +198,8 @@ def _held(reservation: Reservation, style: Style) -> str:
     return f"; the fish are held until {style.day(reservation.hold_until.date())}" if reservation.hold_until else ""
 
 
-def line(reservation: Reservation, style: Style, room: Fishroom, names: Names | None = None) -> str:
-    """One line of a list of reservations; with names for the keeper's list."""
-    who = f" {names.get(reservation.member, 'a former member')}:" if names is not None else ""
+def remarks(reservation: Reservation, style: Style) -> list[str]:
+    """What else there is to know of a reservation."""
     extra = []
     if reservation.status == "unconfirmed":
         extra.append("waits for the keeper's yes")
@@ -216,17 +210,22 @@ def line(reservation: Reservation, style: Style, room: Fishroom, names: Names | 
         extra.append(f"{style.day(day)}{f' at {style.clock(at)}' if at else ''} is proposed")
     if reservation.deposit:
         extra.append(f"deposit {style.money(reservation.deposit)}")
+    return extra
+
+
+def line(reservation: Reservation, style: Style, room: Fishroom, names: Names) -> str:
+    """One line of a keeper's list of reservations."""
+    extra = remarks(reservation, style)
     tail = f" ({', '.join(extra)})" if extra else ""
     fish_of = f"{what(reservation, style)} of {_of(room, reservation)}"
-    return f"• #{reservation.number}{who} {fish_of}{_pickup(reservation, style)}{tail}"
+    who = names.get(reservation.member, "a former member")
+    return f"• #{reservation.number} {who}: {fish_of}{_pickup(reservation, style)}{tail}"
 
 
-def reservations(found: Iterable[tuple[Fishroom, Reservation]], style: Style, names: Names | None = None) -> str:
-    """The open reservations of a buyer (without names), or those a keeper holds for others, in the order of the promises."""
+def reservations(found: Iterable[tuple[Fishroom, Reservation]], style: Style, names: Names) -> str:
+    """The open reservations that a keeper holds for others, in the order of the promises."""
     lines = [line(reservation, style, room, names) for room, reservation in found]
-    if not lines:
-        return "No fish are reserved." if names is not None else "You have no open reservation."
-    return ("Reserved, the earliest promise first:\n" if names is not None else "Your reservations:\n") + "\n".join(lines)
+    return "\n".join(["Reserved, the earliest promise first:", *lines]) if lines else "No fish are reserved."
 
 
 # --- not enough ------------------------------------------------------------------------------------------------------

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from bot.replies import naming
+from bot.replies import naming, own_orders
 from bot.replies.recorded_scene import Scene, Words
 from bot.replies.words import capital, counted, listed, of_sex
 from core import events as e
 from core.events import Entry
+from core.planning.paying import cost_of
 
 
 def _offered(entry: Entry, event: e.Offered, scene: Scene) -> str:
@@ -46,8 +47,16 @@ def _reserved(entry: Entry, event: e.Reserved, scene: Scene) -> str:
     )
     state = "" if event.confirmed else " The keeper has yet to confirm."
     return (
-        f"Reservation #{event.reservation}: {reserved_what(event)} of batch {naming.label(event.batch)} for {who}{pickup}.{state}"
+        f"Reservation #{event.reservation}: {reserved_what(event)} of {scene.lot(event.batch)} for {who}{pickup}.{state}"
+        f"{_cost(event.reservation, scene)}"
     )
+
+
+def _cost(number: int, scene: Scene) -> str:
+    """ " In all €40.00." where the keeper has named the prices."""
+    found = scene.room.reservations.get(number)
+    known = cost_of(scene.room, found) if found and not scene.past and not scene.undone else None
+    return f" In all {own_orders.cost(known, scene.style)}." if known else ""
 
 
 def _pickup_set(entry: Entry, event: e.PickupSet, scene: Scene) -> str:
@@ -69,7 +78,7 @@ def _collected(entry: Entry, event: e.Collected, scene: Scene) -> str:
 def _of_whom(event: Any, scene: Scene) -> str:
     """ " of batch A by Marek": whose reservation it is, of what."""
     found = scene.room.reservations.get(event.reservation)
-    return f" of batch {naming.label(found.batch)} by {scene.person(found.member)}" if found else ""
+    return f" of {scene.lot(found.batch)} by {scene.person(found.member)}" if found else ""
 
 
 def _sold(entry: Entry, event: e.Sold, scene: Scene) -> str:
@@ -82,7 +91,7 @@ def _reservation_changed(entry: Entry, event: e.ReservationChanged, scene: Scene
     found = scene.room.reservations.get(event.reservation)
     if found is None:
         return f"Reservation #{event.reservation} changed."
-    return f"Reservation #{event.reservation} is now {reserved_what(found)} of batch {naming.label(found.batch)}."
+    return f"Reservation #{event.reservation} is now {reserved_what(found)} of {scene.lot(found.batch)}.{_cost(found.number, scene)}"
 
 
 def _wanted(entry: Entry, event: e.Wanted, scene: Scene) -> str:
@@ -101,7 +110,7 @@ def _numbered(form: str) -> Words:
 
 def _what(event: Any, scene: Scene) -> str:
     found = scene.room.reservations.get(event.reservation)
-    return f": {reserved_what(found)} of batch {naming.label(found.batch)} for {scene.person(found.member)}" if found else ""
+    return f": {reserved_what(found)} of {scene.lot(found.batch)} for {scene.person(found.member)}" if found else ""
 
 
 def _agreed(event: Any, scene: Scene) -> str:

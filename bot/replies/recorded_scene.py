@@ -24,6 +24,13 @@ class Scene:
     """A line of a history: the day stands before it, and what is there now is another matter."""
     undone: bool = False
     """A line of what is taken back: what is there now is said when it is."""
+    whose: str = ""
+    """The keeper's name, where the reader does not keep the fishroom: batch letters belong to a fishroom."""
+
+    def lot(self, batch: str) -> str:
+        """ "batch A", of another's fishroom "Jutta's batch A"."""
+        whose = f"{self.whose}'s " if self.whose else ""
+        return f"{whose}batch {naming.label(batch)}"
 
     def person(self, person: str | None) -> str:
         """A member's name."""

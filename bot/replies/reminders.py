@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from bot.replies import fetching, naming, orders
+from bot.replies import fetching, naming, orders, own_orders
 from bot.replies.words import Style
 from core.fishroom.state import Fishroom, Reservation
+from core.planning.paying import cost_of
 
 
 def pickup_tomorrow(one: Reservation, room: Fishroom, keeper: str, reach: str, style: Style) -> str:
@@ -13,8 +14,10 @@ def pickup_tomorrow(one: Reservation, room: Fishroom, keeper: str, reach: str, s
     batch = naming.batch(room, one.batch, with_strain=True)
     reach = f" {reach}." if reach else ""
     day = style.day(one.pickup) if one.pickup else "tomorrow"
+    cost = cost_of(room, one)
+    money = f" To pay: {own_orders.cost(cost, style)}." if cost else ""
     return (
-        f"Tomorrow ({day}){at}: fetch {orders.what(one, style)} of {batch[:1].lower() + batch[1:]} at {keeper}'s (#{one.number}).{reach}\n"
+        f"Tomorrow ({day}){at}: fetch {orders.what(one, style)} of {naming.inside(batch)} at {keeper}'s (#{one.number}).{reach}{money}\n"
         f"{fetching.what_to_bring(style)} The fish travel fasted.\n"
         "At home float the bag for 15 to 20 minutes, then net the fish over: no bag water into the tank. "
         "New fish belong in quarantine first. Never release fish."
