@@ -17,6 +17,8 @@ from core.store import Store, StoreTrouble
 LEAST_FREE_MB = 200
 EARLIEST_YEAR = 2025
 """A clock that shows an earlier year was never set."""
+NOT_USED = {"stale": "of another version", "foreign": "of another journal", "damaged": "damaged"}
+"""Why a snapshot is as good as none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +96,18 @@ def book(store: Store) -> Iterator[Finding]:
     broken = [f"{stream} is not whole" for stream in look_through(store).broken]
     odd = [*broken, *odd_values(store)]
     yield Finding("book", not odd, "; ".join(odd) or "whole and readable")
+    yield snapshots(store)
+
+
+def snapshots(store: Store) -> Finding:
+    """Every snapshot says what its journal says."""
+    from core.club.looking_through import look_at_snapshots
+
+    found = look_at_snapshots(store)
+    said = [f"{found.agree} agree with their journals"] if found.agree else []
+    said += [f"{count} {NOT_USED[why]}, so not used" for why, count in sorted(found.unused.items())]
+    said += [f"that of fishroom {room} was wrong and is thrown away: start Frywire again" for room in found.wrong]
+    return Finding("snapshots", not found.wrong, "; ".join(said) or "none yet")
 
 
 def clock() -> Iterator[Finding]:

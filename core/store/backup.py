@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Iterable
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import date
+from itertools import zip_longest
 from pathlib import Path
 
 from core.store.archive import appearing, dump, examine
@@ -63,13 +64,13 @@ def compare(one: Store, other: Store) -> list[Difference]:
     """The streams whose entries are not the same in both databases; none after a good restore."""
     with one.read() as here, other.read() as there:
         names = sorted(here.journal.streams().keys() | there.journal.streams().keys())
-        pairs = ((name, here.journal.entries(name), there.journal.entries(name)) for name in names)
-        return [Difference(name, _first_difference(mine, theirs)) for name, mine, theirs in pairs if mine != theirs]
+        found = ((name, _first_difference(here.journal.each(name), there.journal.each(name))) for name in names)
+        return [Difference(name, number) for name, number in found if number is not None]
 
 
-def _first_difference(mine: Sequence[object], theirs: Sequence[object]) -> int:
-    alike = (place for place, (a, b) in enumerate(zip(mine, theirs, strict=False), start=1) if a != b)
-    return next(alike, min(len(mine), len(theirs)) + 1)
+def _first_difference(mine: Iterable[object], theirs: Iterable[object]) -> int | None:
+    pairs = enumerate(zip_longest(mine, theirs), start=1)
+    return next((place for place, (entry, other) in pairs if entry != other), None)
 
 
 def _copy(store: Store, path: Path) -> int:

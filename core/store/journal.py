@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Any
@@ -17,6 +17,7 @@ from core.store.texts import Texts
 from core.store.trouble import Unreadable
 
 _PAGE = 50
+_AT_ONCE = 1_000
 _VOIDED = kind_of(Voided(target=0))
 
 
@@ -120,6 +121,11 @@ class Journal(Subject):
     def entries(self, stream: StreamId, after: int = 0) -> list[Entry]:
         """The stream's entries with a number above `after`, in order."""
         return self._entries(_AFTER, stream=stream, after=after)
+
+    def each(self, stream: StreamId) -> Iterator[Entry]:
+        """The stream's entries in order, read some at a time: for a look through a journal of any length."""
+        rows = self.connection.execute(_AFTER.execution_options(yield_per=_AT_ONCE), {"stream": stream, "after": 0})
+        return map(_entry, rows)
 
     def entry(self, stream: StreamId, number: int) -> Entry:
         """One entry of the stream; a KeyError where there is none of that number."""

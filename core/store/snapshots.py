@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any, Literal
 
-from sqlalchemy import Row, Select, bindparam, delete, func, select
+from sqlalchemy import Row, Select, bindparam, delete, select
 
 from core.fishroom.state import Fishroom
 from core.store import snapshot_form
@@ -80,9 +80,9 @@ class Snapshots(Subject):
         """Throws all of them away."""
         self.connection.execute(delete(snapshots))
 
-    def count(self) -> int:
-        """How many there are."""
-        return self.connection.execute(select(func.count()).select_from(snapshots)).scalar_one()
+    def rooms(self) -> list[str]:
+        """The fishrooms that have one, whether it holds or not, by id."""
+        return list(self.connection.execute(select(snapshots.c.room).order_by(snapshots.c.room)).scalars())
 
     def _row(self, room: str) -> Row[Any] | None:
         return self.connection.execute(_SNAPSHOT, {"room": room, "stream": _stream(room)}).one_or_none()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -66,7 +67,7 @@ def odd_values(store: Store, most: int = 10) -> list[str]:
                 found += [f"the choices of {table.name} {id_} are not JSON" for id_ in tx.connection.execute(broken).scalars()]
         for stream in tx.journal.streams():
             try:
-                tx.journal.entries(stream)
+                deque(tx.journal.each(stream), maxlen=0)
             except Unreadable as trouble:
                 found.append(f"{trouble.detail} cannot be read")
     return found[:most]

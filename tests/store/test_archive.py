@@ -251,13 +251,13 @@ def restore_into(source: Store, target: Store, folder: Path) -> None:
 def test_snapshots_are_in_no_backup_of_either_kind(club: Store, tmp_path: Path) -> None:
     with club.write() as tx:
         tx.snapshots.keep(Snapshot.of(Fishroom("r1", 2)))
-        assert tx.snapshots.count() == 1
+        assert tx.snapshots.rooms() == ["r1"]
     backup(club, tmp_path / "club.gz")
     assert b"snapshots" not in gzip.decompress((tmp_path / "club.gz").read_bytes())
     if club.dialect == "sqlite":
         backup(club, tmp_path / "club.db")
         copy = Store.open(f"sqlite:///{tmp_path / 'club.db'}")
         with copy.read() as tx:
-            assert tx.snapshots.count() == 0
+            assert tx.snapshots.rooms() == []
             assert tx.journal.head("fishroom:r1") == 2
         copy.close()

@@ -245,3 +245,19 @@ def test_any_text_can_be_kept(store: Store, words: str) -> None:
         tx.texts.put("t1", "marit", words)
     with store.read() as tx:
         assert tx.texts.get("t1") == words.replace("\0", "\ufffd").replace("\ud800", "\ufffd")
+
+
+def test_a_journal_read_some_at_a_time_is_the_same(store: Store, holding: Tell) -> None:
+    with store.write() as tx:
+        tx.journal.lock([ROOM])
+        told = tx.journal.append(ROOM, [holding()] * 2_500, {})
+        assert list(tx.journal.each(ROOM)) == tx.journal.entries(ROOM) == told
+
+
+def test_one_entry_is_found_by_its_number(store: Store, holding: Tell) -> None:
+    with store.write() as tx:
+        tx.journal.lock([ROOM])
+        told = tx.journal.append(ROOM, [holding("1"), holding("2")], {})
+        assert tx.journal.entry(ROOM, 2) == told[1]
+        with pytest.raises(KeyError):
+            tx.journal.entry(ROOM, 3)

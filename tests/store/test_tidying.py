@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tracemalloc
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from typing import Any
@@ -10,7 +11,7 @@ import pytest
 
 from core.store import NewEntry, Store
 from core.store.tables import LASTING
-from core.store.tidying import Look, look_through, tidy
+from core.store.tidying import Look, look_through, odd_values, tidy
 from tests.store.traces import settle_in
 
 DAY = timedelta(days=1)
@@ -61,3 +62,17 @@ def test_a_stream_with_a_gap_is_named(store: Store, holding: Tell, harm: str) ->
         tx.journal.append("fishroom:r1", [holding("1"), holding("2")], {})
         tx.connection.exec_driver_sql(harm)
     assert look_through(store).broken == ("fishroom:r1",)
+
+
+def test_a_look_at_every_entry_takes_no_more_memory_for_a_longer_journal(store: Store, holding: Tell) -> None:
+    def most(entries: int) -> int:
+        with store.write() as tx:
+            tx.journal.lock(["fishroom:r1"])
+            tx.journal.append("fishroom:r1", [holding()] * entries, {})
+        tracemalloc.start()
+        assert odd_values(store) == []
+        _, peak = tracemalloc.get_traced_memory()
+        tracemalloc.stop()
+        return peak
+
+    assert most(1_000) * 1.5 > most(4_000)
