@@ -21,6 +21,7 @@ from bot.settings import SettingError, database_url, folder, whole_number
 from core.store import Store
 
 log = logging.getLogger("frywire")
+NO_CLUB = 'There is no club yet: "frywire invite NAME --club CLUB --zone ZONE" makes one, also while this runs.'
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -42,6 +43,7 @@ def run(options: argparse.Namespace) -> int:
     backups = backup_settings(environ)
     store = Store.open(database_url(environ))
     try:
+        warn_without_club(store)
         clock = WallClock()
         conversation = Conversation(store, clock)
         asyncio.run(keep_open(platform, shown, store, conversation, clock, backups))
@@ -49,6 +51,13 @@ def run(options: argparse.Namespace) -> int:
     finally:
         store.close()
     return 0
+
+
+def warn_without_club(store: Store) -> None:
+    """Say how a club is made where there is none: its doors open on nothing."""
+    with store.read() as tx:
+        if not tx.clubs.all():
+            log.warning(NO_CLUB)
 
 
 def log_level(environ: Mapping[str, str]) -> str:

@@ -4,12 +4,15 @@ import json
 import os
 import subprocess
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from bot.__main__ import COMMANDS, main
 from bot.commands.demo import brings_words
+from bot.commands.start import warn_without_club
+from core.store import Store
 
 SCRIPT = """club: Pebble Shore; zone Europe/Oslo; units metric; dates DMY
 people: Runa keeper
@@ -135,3 +138,23 @@ def test_the_demo_is_piped_into_by_a_file_and_opens_its_page_where_nothing_comes
     with (tmp_path / "words").open() as words, Path(os.devnull).open() as nothing:
         assert brings_words(words)
         assert not brings_words(nothing)
+
+
+def test_starting_without_a_club_says_how_to_make_one(database: str, caplog: pytest.LogCaptureFixture) -> None:
+    with closing(Store.open(database)) as store:
+        warn_without_club(store)
+    assert "frywire invite" in caplog.text
+    assert main(["invite", "Ada", "--club", "Pebble Shore", "--zone", "Europe/Oslo"]) == 0
+    caplog.clear()
+    with closing(Store.open(database)) as store:
+        warn_without_club(store)
+    assert caplog.text == ""
+
+
+def test_an_invitation_names_the_page_as_others_can_open_it(
+    database: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("FRYWIRE_PAGE_HOST", "0.0.0.0")
+    monkeypatch.setenv("FRYWIRE_PAGE_NAMES", "fishroom.lan")
+    assert main(["invite", "Ada", "--club", "Pebble Shore"]) == 0
+    assert "http://fishroom.lan:8642/join/" in capsys.readouterr().out

@@ -302,6 +302,16 @@ def test_bad_water_is_tested_again_next_day_until_it_is_good(marit: Telling) -> 
     assert due(marit, 2, "retest") == []
 
 
+def test_one_water_asks_for_one_test_at_a_time(marit: Telling) -> None:
+    marit.on(0, Habit("water_test", 2, "tank 1"), WaterTested("tank 1", ph=8.2, tan_mg_l=1.0, temp_c=27.0, kit_unit="N"))
+    (again,) = due(marit, 3, "retest")
+    assert due(marit, 3, "water_test") == []
+    marit.on(3, TaskDone(again.key))
+    assert due(marit, 4) == [task for task in due(marit, 4) if task.rule not in ("retest", "water_test")]
+    (habit,) = due(marit, 5, "water_test")
+    assert habit.facts["last"] == day(3)
+
+
 def test_water_that_is_only_a_little_off_asks_for_no_second_test(marit: Telling) -> None:
     marit.on(0, WaterTested("tank 1", ph=7.7, tan_mg_l=0.0, nitrite_mg_l=0.0, nitrate_mg_l=45.0, temp_c=28.5, kit_unit="N"))
     assert not [task for task in care_plan(marit.room, day(0), day(10)) if task.rule == "retest"]
