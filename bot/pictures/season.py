@@ -159,17 +159,19 @@ def draw_season(picture: SeasonPicture, order: DateOrder = "DMY", width: int = s
 def season_figure(picture: SeasonPicture, order: DateOrder, width: int, height: int) -> Figure:
     """The picture before it becomes pixels."""
     rows = picture.rows[:MOST_ROWS]
-    figure = style.paper(width, max(height, 330 + ROW * len(rows)))
+    lost = any(row.ended is not None for row in rows)
+    foot = 176 + (41 if lost else 0)  # the legend has one line more
+    figure = style.paper(width, max(height, 154 + foot + ROW * len(rows)))
     left_out = len(picture.rows) - len(rows)
     top = style.heading(figure, picture.title, f"and {left_out} more that do not fit here" if left_out else "")
     names = [style.shortened(row.name, width * 0.36, style.TEXT) for row in rows]
     left = style.MARGIN + 14 + max((style.text_width(name, style.TEXT) for name in names), default=0)
-    axes = style.panel(figure, left=left, bottom=176, right=36, top=top + 30)
+    axes = style.panel(figure, left=left, bottom=foot, right=36, top=top + 30)
     for number, row in enumerate(rows):
         _row(axes, row, number)
     _frame(axes, picture, names, order)
     style.today_line(axes, picture.today)
-    style.legend(figure, _handles(), columns=3)
+    style.legend(figure, _handles(lost), columns=3)
     return figure
 
 
@@ -217,7 +219,7 @@ def season_bounds(picture: SeasonPicture) -> tuple[date, date]:
     return first - spare, last + spare
 
 
-def _handles() -> list[object]:
+def _handles(lost: bool) -> list[object]:
     from matplotlib.lines import Line2D
     from matplotlib.patches import Patch
 
@@ -230,4 +232,5 @@ def _handles() -> list[object]:
         Line2D([], [], color=style.INK, linewidth=5, linestyle=(0, (2, 1)), marker="v", markersize=12, label="strip"),
         Line2D([], [], color=style.CLAY, linewidth=5, marker="^", markersize=12, label="ready"),
         Patch(facecolor=style.PAPER, edgecolor=style.GRAVEL, linewidth=3, linestyle="--", label="expected"),
+        *([Line2D([], [], color=style.CLAY, linewidth=0, marker="x", markersize=16, markeredgewidth=5, label="brood lost")] if lost else []),
     ]

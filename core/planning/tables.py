@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import time
 from decimal import Decimal
 from io import StringIO
 from typing import Any
@@ -56,6 +57,8 @@ def safe(cell: object) -> object:
         return "yes" if cell else "no"
     if isinstance(cell, int | float | Decimal):
         return cell
+    if isinstance(cell, time):
+        return f"{cell:%H:%M}"
     return no_formula(str(cell))
 
 
@@ -115,11 +118,11 @@ def _measurements(room: Fishroom) -> Table:
 
 
 def _reservations(room: Fishroom, names: Mapping[str, str]) -> Table:
-    header = ("reservation", "member", "batch", "count", "sex", "males", "females", "from_mm", "status", "made", "pickup", "at",
+    header = ("reservation", "member", "batch", "count", "sex", "males", "females", "from_mm", "status", "made_utc", "pickup", "at",
               "collected", "deposit")  # fmt: skip
     return header, (
         (r.number, names.get(r.member, r.member), r.batch, r.count, r.sex, r.males, r.females, r.min_mm, r.status,
-         r.made.isoformat(timespec="minutes"), r.pickup, r.at, r.collected, r.deposit)
+         f"{r.made:%Y-%m-%d %H:%M}", r.pickup, r.at, r.collected, r.deposit)
         for r in room.reservations.values()
     )  # fmt: skip
 

@@ -251,3 +251,11 @@ def test_days_below_a_picture_are_round_few_and_never_doubled(span: int) -> None
 
 def test_a_year_is_named_where_it_begins() -> None:
     assert style.day_names([date(2026, 11, 1), date(2026, 12, 1), date(2027, 1, 1)], "DMY") == ["Nov", "Dec", "Jan 2027"]
+
+
+def test_the_season_explains_its_cross_where_a_brood_was_lost() -> None:
+    picture = scenes.season_picture()
+    lost = replace(picture, rows=(replace(picture.rows[0], ended=TODAY), *picture.rows[1:]))
+    kept = replace(picture, rows=tuple(replace(row, ended=None) for row in picture.rows))
+    assert "brood lost" in words(season.season_figure(lost, "DMY", 1080, 810))
+    assert "brood lost" not in words(season.season_figure(kept, "DMY", 1080, 810))
