@@ -22,6 +22,7 @@ CHANGED = (
     rf"^{_CHANGE}\b.*\d|^{_CHANGE} (?:it|that|my {_MINE}|the {_MINE})\b"
     rf"|^(?:res|reservation|#|booking|order) ?#? ?\d+ ?:? ?(?:is )?(?:now|to|becomes|should be|make it|instead|only)\b|^(?:res|reservation|booking|order) ?#? ?\d+\b.*\binstead$"
     rf"|^(?:my|the) {_MINE} (?:is now|should be|becomes|to)\b"
+    r"|^(?:i |we )?(?:now |actually )?(?:only|just) (?:need|want|take) \d+\b|^(?:i(?: ?ll| will| need| want| would like|d like)? |we )?(?:please )?(?:take |have )?\d+ (?:more|fewer|less|extra)(?: please)?$"
     rf"|^(?:please |pls )?(?:add|\d+ (?:more|fewer|less|extra)\b).*\b(?:to|on|for) (?:#|{_MINE} |my {_MINE}|the {_MINE})"
 )
 """How a sentence begins that changes a reservation, in words joined by single blanks."""
@@ -65,8 +66,25 @@ def _which(facts: Facts, flat: str, scene: Scene) -> str | Trouble | None:
         return mine[0] if len(mine) == 1 else Trouble("reservation", "ambiguous" if mine else "missing", "", mine)
     if re.match(rf"^{_CHANGE} (?:it|that)\b", flat):
         return _spoken_of(facts, scene)
+    if not re.match(rf"^{_CHANGE}\b", flat):
+        mine = scene.names.open_reservations(scene.by)
+        return mine[0] if len(mine) == 1 and _fits_alone(facts, flat, known[mine[0]].get("count")) else None
     bare = [quantity for quantity in facts.quantities if str(quantity.value) in known and quantity.bare]
-    return str(facts.use(bare[0]).value) if bare and re.match(rf"^{_CHANGE}\b", flat) else None
+    return str(facts.use(bare[0]).value) if bare else None
+
+
+def _fits_alone(facts: Facts, flat: str, book: object) -> bool:
+    """Whether "I only need 4" or "2 more" can be about the one reservation: nothing else is named, and "only" is fewer.
+
+    Of somebody with a fishroom "2 more" may as well be fish in the water.
+    """
+    if facts.names.places:
+        return False
+    named = facts.where("batch", "strain", "place", "profile", "member")
+    numbers = [quantity.value for quantity in facts.quantities]
+    if named or len(numbers) != 1 or not isinstance(numbers[0], int) or not isinstance(book, int):
+        return False
+    return bool(_difference(flat)) or numbers[0] < book
 
 
 def _spoken_of(facts: Facts, scene: Scene) -> str | None:

@@ -25,7 +25,7 @@ def joined(facts: Facts) -> list[Partial]:
     shared.put("from_batch", _from_batch(facts))
     if isinstance(shared.slots.get("from_batch"), str):
         shared.slots.pop("origin", None)
-    shared.put("to", facts.destination())
+    shared.put("to", facts.destination() or _unknown_place(facts))
     nickname = _nickname(facts)
     label = _label(facts)
     groups = [quantity for quantity in facts.free() if quantity.sex in ("female", "male")]
@@ -38,6 +38,13 @@ def joined(facts: Facts) -> list[Partial]:
         partials[0].put("nickname", nickname)
     on_day(facts, *partials)
     return partials
+
+
+def _unknown_place(facts: Facts) -> Trouble | None:
+    """ "2 new males arrived, benga, quarantine": a last word by itself that names no place here."""
+    last = [n for n, token in enumerate(facts.tokens) if token.kind != "punct"][-1:]
+    alone = bool(last) and last[0] > 0 and facts.tokens[last[0] - 1].text == "," and last[0] in facts.unknown_words()
+    return Trouble("to", "unknown", facts.tokens[last[0]].text) if alone and len(facts.tokens[last[0]].text) > 3 else None
 
 
 def _is_batch(facts: Facts) -> bool:

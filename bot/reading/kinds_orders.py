@@ -183,11 +183,22 @@ def _narrowed(facts: Facts, partial: Partial, open_ones: tuple[str, ...], member
 def pickup_set(facts: Facts) -> list[Partial]:
     """The day and time of a pickup."""
     partial = Partial("pickup_set")
-    at = facts.clock()
+    at = facts.clock() or _hour_behind_day(facts)
     the_reservation(facts, partial)
     partial.put("pickup", _iso(facts.day("future", "pickup")) or Trouble("pickup"))
     partial.put("at", at or facts.clock())
     return [partial]
+
+
+def _hour_behind_day(facts: Facts) -> str | None:
+    """ "Saturday 11" is eleven o'clock; an hour that may be of the morning or the afternoon is asked, as is a reservation's number."""
+    for quantity in facts.free():
+        behind = quantity.at > 0 and facts.tokens[quantity.at - 1].kind == "day"
+        number = quantity.value
+        if behind and quantity.bare and isinstance(number, int) and 8 <= number < 24 and str(number) not in facts.names.reservations:
+            facts.use(quantity)
+            return f"{number:02}:00"
+    return None
 
 
 def collected(facts: Facts) -> list[Partial]:

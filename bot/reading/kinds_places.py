@@ -119,7 +119,7 @@ def _new_name(tokens: Sequence[Token], at: int, spot: Spot, scene: Scene) -> tup
         if start < at:
             return raw(tokens[start : at + 1], scene).lower(), type_
         following = _until_comma(tokens[at + 1 :]) if any(token.kind in _SIZES for token in tokens) else []
-        if following and following[0].text not in ("in", "with", "on", "of", "for", "hangs", "is", "at", "to", "from"):
+        if following and following[0].text not in _NO_NAME:
             own = raw(following, scene).lower()
             return (f"{raw(tokens[at : at + 1], scene).lower()} {own}" if len(own) < 3 else own), type_
         said = raw(tokens[at : at + 1], scene).lower()
@@ -127,6 +127,7 @@ def _new_name(tokens: Sequence[Token], at: int, spot: Spot, scene: Scene) -> tup
     return spot.said, type_
 
 
+_NO_NAME = frozenset(["in", "with", "on", "of", "for", "hangs", "is", "at", "to", "from", "out", "outside", "outdoors", "down", "up", "under", "by"])
 _BEFORE_NAME = frozenset(
     [
         "new",

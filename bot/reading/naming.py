@@ -13,11 +13,29 @@ from bot.reading.walk import Fish
 _CALLED = ("is called", "is named", "called", "named")
 
 
+def named_in_turn(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
+    """ "f1 = Pip, f2 = Dot", "female 1 Pip, female 2 Dot and female 3 Bea": each fish with the name behind it."""
+    words = [token for token in tokens if token.kind != "punct" and token.text not in ("and", "is", "are", *_CALLED)]
+    if len(words) < 4 or len(words) % 2:
+        return None
+    pairs = list(zip(words[::2], words[1::2], strict=True))
+    if not all(isinstance(fish.value, Fish) and not fish.value.named and is_name(name, scene) for fish, name in pairs):
+        return None
+    return [
+        partial
+        for fish, name in pairs
+        if isinstance(fish.value, Fish)
+        for partial in _nickname(fish.value.sex, fish.value.label, scene.text[name.start : name.end], scene)
+    ]
+
+
 def named_plainly(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     """The fish and its nickname, where the sentence is nothing else and the last word is surely a name."""
     words = [token for token in tokens if token.kind != "punct" or token.text == "="]
-    if len(words) < 3 or not _is_name(words[-1], scene):
+    if len(words) < 3 or not is_name(words[-1], scene):
         return None
+    if [word.text for word in words[1:-1]] == ["name", "is"] and (spoken := _spoken_of(words[0], scene)):
+        return _nickname(*spoken, scene.text[words[-1].start : words[-1].end], scene)  # "her name is Pip"
     whom, told, name = words[:-2], words[-2].text, scene.text[words[-1].start : words[-1].end]
     if whom[-1].text == "is" and told in ("called", "named"):
         whom = whom[:-1]
@@ -44,14 +62,14 @@ _ADJECTIVES = ("ed", "ing", "ish", "ic", "ous", "ful", "less", "ive", "able", "a
 
 def _spoken_of(token: Token, scene: Scene) -> tuple[str, str] | None:
     """The fish that "she" or "he" is here, where one was spoken of."""
-    sex = {"she": "female", "shes": "female", "he": "male", "hes": "male"}.get(token.text)
+    sex = {"she": "female", "shes": "female", "her": "female", "he": "male", "hes": "male", "his": "male"}.get(token.text)
     spoken = {"female": scene.memory.female or scene.context.female, "male": scene.memory.male or scene.context.male}
     label = spoken.get(sex) if sex else None
     return (sex, label) if sex and label else None
 
 
-def _is_name(token: Token, scene: Scene) -> bool:
-    """A word with a capital that means nothing else, in a message that does not write every word so."""
+def is_name(token: Token, scene: Scene) -> bool:
+    """Whether it is a word with a capital that means nothing else, in a message that does not write every word so."""
     written = scene.text[token.start : token.end]
     plain = token.kind == "word" and not token.means
     return plain and len(written) > 2 and written[0].isupper() and written[1:].islower()

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from bot.reading.partial import Partial, Trouble
 from bot.reading.scene import Scene
 from bot.reading.tokens import Token
+from bot.reading.vocabulary import NUMBER_WORDS
 from core import units
 
 _TYPES = {
@@ -27,16 +28,32 @@ _ANNOUNCE = frozenset([
 _FILLER = _ANNOUNCE | frozenset([
     "i", "we", "a", "an", "the", "is", "are", "s", "also", "and", "then", "up", "just", "please", "today", "now", "it", "its", "has", "holds",
     "runs", "running", "run", "at", "of", "with", "about", "each", "all", "usual", "usually", "temperature", "temp", "water", "big", "small",
-    "second", "third", "first", "both", "heated", "kept", "to",
+    "second", "third", "first", "both", "heated", "unheated", "kept", "to", "outside", "outdoors", "outdoor", "indoors", "inside", "sits",
+    "sitting", "standing", "stands", "bought", "for", "only", "mine", "main",
 ])  # fmt: skip
+_WHEREABOUTS = frozenset([
+    "garage", "basement", "cellar", "shed", "greenhouse", "garden", "yard", "attic", "loft", "kitchen", "bedroom", "office", "lounge", "hall",
+    "hallway", "conservatory", "porch", "patio", "fishroom", "corner",
+])  # fmt: skip
+_WHICH = frozenset([
+    "main", "display", "show", "big", "small", "large", "little", "left", "right", "top", "bottom", "upper", "lower", "front", "back",
+])  # fmt: skip
+"""Words that tell one tank from another, and so are its name where it has no other: "the big tank"."""
 _VOLUME = {
     **dict.fromkeys(("l", "litre", "litres", "liter", "liters", "ltr", "ltrs"), "l"),
     **dict.fromkeys(("gal", "gals", "gallon", "gallons", "g"), "gal"),
 }
 _DEGREES = {**dict.fromkeys(("c", "celsius"), "c"), **dict.fromkeys(("f", "fahrenheit"), "f"), **dict.fromkeys(("degrees", "deg", "degree"), "")}
 _WORD = re.compile(r"\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[,;&+()/:-]")
+_HANGING = frozenset(
+    ["hang", "hangs", "hanging", "hung", "sits", "sitting", "inside", "clipped", "hooked", "attached", "mounted", "floating", "floats", "fixed"]
+)
 _BELOW_ZERO = re.compile(r"(?:^|[\s,:(])[-–]\d")
 """A sign before a figure: no tank holds or is so little, and that is asked about elsewhere."""
+_MOST = 40
+"""More places at once are not believed."""
+_LEAST_GALLONS = 5
+"""From this on "20g" of a tank is gallons, not grams."""
 _STOPS = frozenset(",;&+()/:-")
 
 
@@ -74,6 +91,8 @@ def _partials(groups: Sequence[_Group], announced: bool, scene: Scene) -> list[P
         return None
     if not announced and not all("litres" in group.slots or "hangs_in" in group.slots for group in groups):
         return None
+    if names == ["tank"] and announced and "litres" in groups[0].slots:
+        return [Partial("place_added", {"type": "tank", **groups[0].slots}, [Trouble("place")])]
     if "tank" in names:
         return None
     if not any(group.slots for group in groups) and any(" " in name and not name.split()[-1].isdigit() for name in names):
@@ -100,6 +119,8 @@ class _Parser:
         self.at = 0
         self.found: list[_Group] = []
         self.waiting: dict[str, object] = {}
+        self.unit = ""
+        """The unit that the last volume was said in."""
         self.many = 0
         """How many places the sentence says there are; 0 where it does not say."""
         self.described = False
@@ -108,7 +129,7 @@ class _Parser:
     def groups(self) -> list[_Group]:
         """What the words describe."""
         while self.at < len(self.words):
-            if not (self._figure() or self._catching() or self._loop() or self._hangs() or self._place()):
+            if not (self._figure() or self._catching() or self._loop() or self._hangs() or self._somewhere() or self._place()):
                 if self._word() not in _FILLER | _STOPS:
                     raise _NotPlacesError
                 self.at += 1
@@ -134,6 +155,9 @@ class _Parser:
 
     def _figure(self) -> bool:
         """A volume or a temperature."""
+        if self._word() in NUMBER_WORDS and self._word(1) in ("tanks", "boxes", "tubs", "ponds"):
+            self.many, self.at = NUMBER_WORDS[self._word()], self.at + 1
+            return True
         if not self._word()[:1].isdigit():
             return False
         number, unit, before = float(self._word()), self._word(1), self._word(-1)
@@ -141,9 +165,11 @@ class _Parser:
             self.many, self.at = int(number), self.at + 1
             return True
         us = self.scene.names.units == "us"
-        if unit in _VOLUME and (unit != "g" or us):
-            self.at += 2
-            litres = round(units.litres(number, _VOLUME[unit]), 1)
+        unsaid = before == "is" and self.unit and (not unit or unit in _STOPS or unit == "and") and len(self.found) > 1  # "tank 2 is 40"
+        if unsaid or (unit in _VOLUME and (unit != "g" or us or number >= _LEAST_GALLONS)):
+            self.at += 1 + (not unsaid)
+            self.unit = self.unit if unsaid else _VOLUME[unit]
+            litres = round(units.litres(number, self.unit), 1)
             value = litres if 0.5 <= litres <= 100000 else Trouble("litres", "implausible", str(litres))
             return self._say("litres", value, of_next=self._type_follows())
         if unit in _DEGREES or before == "at" or (us and before == "," and 60 <= number <= 95):
@@ -176,10 +202,20 @@ class _Parser:
             return True
         return False
 
+    def _somewhere(self) -> bool:
+        """ "out in the garage": where it stands is no name."""
+        ahead = int(self._word() in ("out", "down", "up"))
+        ahead += self._word(ahead) in ("in", "at", "on")
+        ahead += self._word(ahead) in ("the", "my", "our", "a")
+        if not self.found or not ahead or self._word(ahead) not in _WHEREABOUTS:
+            return False
+        self.at += ahead + 1
+        return True
+
     def _hangs(self) -> bool:
         """ "hanging in tank 1", "in it": only a box hangs."""
-        ahead = 1 if self._word() in ("hangs", "hanging", "hung", "sits", "sitting", "inside") else 0
-        if ahead and self._word(ahead) in ("in", "inside", "on"):
+        ahead = 1 if self._word() in _HANGING else 0
+        if ahead and self._word(ahead) in ("in", "inside", "on", "to", "onto"):
             ahead += 1
         elif not ahead and self._word() == "in":
             ahead = 1
@@ -219,7 +255,8 @@ class _Parser:
         if not names and self.found and self.found[-1].type == type_ and self.waiting:
             return self._meant_the_last()
         if not names:
-            named = next((kind for kind in kinds if kind in _NAMING), None)
+            which = self._word(-ahead - 2) if self._word(-ahead - 3) in ("the", "my", "our") else ""
+            named = next((kind for kind in kinds if kind in _NAMING), None) or (which if which in _WHICH and type_ == "tank" else None)
             names = [f"{named} {type_}" if named else type_]
         announced = bool(self.found) and self.found[-1].names == [type_] and names != [type_]  # "a new tank, tank 5"
         if self.found and (announced or not self.described) and self.found[-1].type == type_ and not self.waiting:
@@ -240,8 +277,13 @@ class _Parser:
     def _names(self, type_: str) -> list[str]:
         """Numbers after the type, as far as they are labels."""
         names: list[str] = []
+        self.at += self._word() == ":" and self._word(1).isdigit() and self._word(2) in (",", "and", "-", "&")
         while True:
             skip = 0
+            if names and self._word() in ("-", "to") and self._word(1).isdigit() and int(names[-1].split()[-1]) < int(self._word(1)) <= _MOST:
+                names += [f"{type_} {number}" for number in range(int(names[-1].split()[-1]) + 1, int(self._word(1)) + 1)]
+                self.at += 2
+                continue
             while names and self._word(skip) in (",", "and", "&", "+"):
                 skip += 1
             label = self._word(skip)
@@ -261,7 +303,7 @@ class _Parser:
             self.at += 2
             return [f"{type_} {self.words[start]}{self.words[start + 1]}"]
         while self._word().replace("-", "").isalpha() and self.at - start < 3:
-            if self._word() in _FILLER | {"in", "hangs", "hanging", "inside", "hard", "aquaponic", "loop", "on"}:
+            if self._word() in (_FILLER - _WHICH if told else _FILLER) | _HANGING | {"in", "out", "hard", "aquaponic", "loop", "on"}:
                 break
             self.at += 1
         said = self.words[start : self.at]

@@ -11,11 +11,12 @@ import re
 from collections.abc import Callable, Sequence
 
 from bot.reading import running
+from bot.reading.colonies import colony
 from bot.reading.facts import Facts
 from bot.reading.grown_on import grown_on
 from bot.reading.kinds_fish import on_day
 from bot.reading.kinds_places import place_added, place_retired, raw
-from bot.reading.naming import named_plainly
+from bot.reading.naming import named_in_turn, named_plainly
 from bot.reading.new_fish import new_fish
 from bot.reading.new_places import new_places
 from bot.reading.partial import Partial, Trouble
@@ -239,11 +240,14 @@ _RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
         ),
         _personal,
     ),
+    (re.compile(r"\b(?:tank|aquarium|tub|vat|pond) \d"), colony),
     (re.compile(r"\b(?:tanks?|aquarium|box(?:es)?|tubs?|vat|ponds?)\b"), new_places),
     (re.compile(r"\b(?:tanks?|box(?:es)?|tubs?|ponds?|in|to|into|for)\b"), new_fish),
     (re.compile(r"\b(?:as|is|now|becomes|became|called) \S+"), grown_on),
     (re.compile(TOLD_WHEN), told_when),
     (re.compile(r"^(?:the |my |our )?\S+(?: \S+)? (?:=|is) (?:called )?\S+$|\b(?:the|my|our) \S+(?: \S+)? is (?:called|named) |^s?hes? (?:is )?(?:called|named) "), named_plainly),
+    (re.compile(r"^(?:f|m|fe?males?|fem) ?\d+ (?:= |is |called |named )?\S+ .*(?:f|m|fe?males?|fem) ?\d+ "), named_in_turn),
+    (re.compile(r"^(?:her|his) name is "), named_plainly),
     (re.compile(r"\bguests?\b"), _guest),
     (re.compile(r"^(?:please )?invite\b"), _invited),
     (re.compile(r"^(?:.*\b(?:new|add|added|another) )?strains?\b"), _strain_added),

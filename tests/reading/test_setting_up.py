@@ -105,3 +105,85 @@ def test_a_message_reads_in_about_a_millisecond_against_a_large_club() -> None:
         for text in texts:
             read(text, now=NOW, by="Hanna", names=large)
     assert (time.process_time() - began) / 50 < 0.010
+
+
+TOLD_IN_OWN_WORDS = [
+    ("my main tank is 55 gal at 78", ["place_added main tank 208.2 25.6"]),
+    ("tank 1 is 75 gallons, tank 2 is 40", ["place_added tank 1 283.9", "place_added tank 2 151.4"]),
+    ("tank 1 75g 78F, tub 100g", ["place_added tank 1 283.9 25.6", "place_added tub 378.5"]),
+    ("three tanks: 1, 2 and 3, all 55 gallons", [f"place_added tank {n} 208.2" for n in (1, 2, 3)]),
+    ("tanks 1-3 are 200 l each", [f"place_added tank {n} 200.0" for n in (1, 2, 3)]),
+    ("the big tank holds 400 litres and sits at 25C", ["place_added big tank 400.0 25.0"]),
+    ("new tub out in the garage, 300 l, unheated", ["place_added tub 300.0"]),
+    ("pond, 2000 litres, outside", ["place_added pond 2000.0"]),
+    ("new tank 1, 200 l. a breeder box clipped to tank 1, 8 l", ["place_added tank 1 200.0", "place_added box tank 1 8.0"]),
+    (
+        "Tank 1 is 75 gal, 78F, with 1 male and 5 female yellow labs",
+        ["place_added tank 1 283.9 25.6", "joined male yellow-lab tank 1", "joined female yellow-lab tank 1 5"],
+    ),
+    (
+        "new tank 2: 200 l, 8 rusties (2m, 6f)",
+        ["place_added tank 2 200.0", "joined male rusty tank 2 2", "joined female rusty tank 2 6"],
+    ),
+]
+
+
+@pytest.mark.parametrize(("text", "told"), TOLD_IN_OWN_WORDS)
+def test_places_and_colonies_are_told_in_ones_own_words(text: str, told: list[str]) -> None:
+    reading = read(text, now=NOW, by="Hanna", names=FRESH)
+    assert isinstance(reading, Events)
+    hidden = ("type", "on")
+    assert [
+        " ".join([item.kind, *(str(value) for slot, value in item.slots.items() if slot not in hidden)]) for item in reading.items
+    ] == told
+
+
+HOUSED = Names(members=("Hanna", "Luis"), places=("tank 1", "tub"), profiles=FRESH.profiles)
+COLONIES = [
+    ("1m 4f rusties tank 1", [("male", None, 1), ("female", None, 4)]),
+    ("1m/4f rusty in tank 1", [("male", None, 1), ("female", None, 4)]),
+    ("yellow labs 1m5f tank 1", [("male", None, 1), ("female", None, 5)]),
+    ("6 rusty females and a male moved in to tank 1 today", [("female", None, 6), ("male", None, 1)]),
+    ("tank 1 houses 4 rusty females plus 2 males", [("female", None, 4), ("male", None, 2)]),
+    ("8 rusties in tank 1, 2 male 6 female", [("male", None, 2), ("female", None, 6)]),
+    ("3 female yellow labs named Pip, Dot and May, tank 1", [("female", "Pip", 1), ("female", "Dot", 1), ("female", "May", 1)]),
+    (
+        "female yellow labs Pip and Dot and a male called Rook in tank 1",
+        [("female", "Pip", 1), ("female", "Dot", 1), ("male", "Rook", 1)],
+    ),
+    ("male rusty Flint in tank 1", [("male", "Flint", 1)]),
+]
+
+
+@pytest.mark.parametrize(("text", "fish"), COLONIES)
+def test_a_colony_is_told_of_in_one_go(text: str, fish: list[tuple[str, str | None, int]]) -> None:
+    reading = read(text, now=NOW, by="Hanna", names=HOUSED)
+    assert isinstance(reading, Events)
+    assert [(item.slots["sex"], item.slots.get("nickname"), item.slots.get("count", 1)) for item in reading.items] == fish
+    assert {item.slots["to"] for item in reading.items} == {"tank 1"}
+
+
+@pytest.mark.parametrize(
+    ("text", "about"),
+    [
+        ("8 rusties in tank 1, 2 male 5 female", None),
+        ("3 female yellow labs named Pip and Dot, tank 1", None),
+        ("1m 4f rusties tank 7", "to"),
+        ("2 new males arrived, rusty, quarantine", "to"),
+        ("I have a 75 gallon tank", "place"),
+    ],
+)
+def test_a_colony_that_does_not_add_up_is_not_recorded(text: str, about: str | None) -> None:
+    reading = as_json(read(text, now=NOW, by="Hanna", names=HOUSED))
+    assert reading["result"] != "events"
+    assert reading.get("about") == about or about is None
+
+
+def test_several_fish_are_named_in_turn(club: Names) -> None:
+    reading = read("f1 = Wren, f2 = Lark and f3 = Finch", now=NOW, by="Hanna", names=club)
+    assert isinstance(reading, Events)
+    assert [(item.slots["female"], item.slots["nickname"]) for item in reading.items] == [
+        ("1", "Wren"),
+        ("2", "Lark"),
+        ("3", "Finch"),
+    ]
