@@ -17,10 +17,10 @@ from bot.pictures import growth, labels, numbers, pedigree, season, shelf, water
 from bot.replies import naming, papers, selling
 from bot.replies.people import ON_TELEGRAM
 from core.club.export import tables_of
+from core.fishroom.choices import level_of
 from core.fishroom.names import batch_pedigree_id, pedigree_id
 from core.fishroom.state import Batch, Fishroom, Place
 from core.planning.books import books, held_back_now
-from core.planning.promises import level_of
 
 Slots = Mapping[str, Any]
 PNG, PDF = "image/png", "application/pdf"

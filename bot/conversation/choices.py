@@ -16,22 +16,21 @@ from core.club import Refused
 from core.club.joining import add_guest
 from core.club.permissions import Area, may
 from core.events import ClubSetting, FishroomSetting
+from core.fishroom.choices import OF_CLUB, OF_FISHROOM, club_value, fishroom_value
 
 Slots = Mapping[str, Any]
 CHOICES = frozenset({"setting", "guest_added"})
-FISHROOM = frozenset({"kit_unit", "hold_days", "confirm_by_hand", "buyer_limit", "fasting_days", "catch_days"})
-CLUB = frozenset({"promise_level", "currency", "shelf_public", "answer_hours"})
 
 
 def propose_choice(scene: Scene, slots: Slots, here: Here) -> str:
     """Propose the events of a choice of the fishroom's or the club's; why not, where it cannot be made."""
     name, value = str(slots.get("name", "")), str(slots.get("value", ""))
-    if name in FISHROOM:
+    if name in OF_FISHROOM:
         if scene.room_id is None or not scene.is_keeper:
             return talk.KEEPERS_ONLY
         here.propose(FishroomSetting(name, fishroom_value(name, value)))
         return ""
-    if name in CLUB:
+    if name in OF_CLUB:
         if not may(scene.visit.standings(scene.person.id, scene.club.id, None, scene.today), Area.CLUB):
             return talk.ORGANISERS_ONLY
         kept = club_value(name, value)
@@ -46,27 +45,7 @@ def keep_choice(scene: Scene, slots: Slots) -> str:
     if "name" not in slots:
         return guest_added(scene, slots)
     name = str(slots["name"])
-    return "" if name in FISHROOM | CLUB else member_setting(scene, name, str(slots["value"]))
-
-
-def fishroom_value(name: str, value: str) -> str:
-    """The value as the fishroom keeps it."""
-    match name:
-        case "kit_unit":
-            return "NH3" if value.upper().replace(" ", "") in ("NH3", "ASNH3") else "N"
-        case "confirm_by_hand":
-            return "yes" if value.lower() in ("yes", "true", "on", "1") else "no"
-        case _:
-            return "".join(letter for letter in value if letter.isdigit()) or "0"
-
-
-def club_value(name: str, value: str) -> str | None:
-    """The value as the club keeps it; a promise level as a probability from 0.5 to 0.99, None for any other."""
-    if name != "promise_level":
-        return value
-    number = float(value.strip().rstrip("%"))
-    level = number / 100 if number > 1 else number
-    return f"{level:g}" if 0.5 <= level <= 0.99 else None
+    return "" if name in OF_FISHROOM | OF_CLUB else member_setting(scene, name, str(slots["value"]))
 
 
 def member_setting(scene: Scene, name: str, value: str) -> str:

@@ -18,6 +18,7 @@ from bot.replies.kin import brood_warning
 from core import events as e
 from core.club import Recorded, Refused
 from core.events import Entry
+from core.fishroom.choices import kit_unit
 from core.fishroom.state import Fishroom
 from core.planning import kin
 from core.planning.outlook import brood_outlook
@@ -144,7 +145,7 @@ def _released(scene: Scene, entry: Entry, room: Fishroom) -> Followed:
 def _water(scene: Scene, entry: Entry, room: Fishroom) -> Followed:
     event: Any = entry.event
     rows: Rows = []
-    if event.tan_mg_l and not room.settings.get("kit_unit") and not scene.fresh("kit_asked", KIT_ASKED_EVERY):
+    if event.tan_mg_l and not kit_unit(room) and not scene.fresh("kit_asked", KIT_ASKED_EVERY):
         scene.remember(kit_asked=scene.now.isoformat())
         rows = [
             [

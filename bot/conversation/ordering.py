@@ -17,8 +17,9 @@ from bot.replies import orders, reminders, selling
 from core.club import Proposal, Visit
 from core.club.recording import append_by_house
 from core.events import WishOffered
+from core.fishroom.choices import level_of
 from core.fishroom.state import Fishroom, Reservation, Wish
-from core.planning.promises import Now, level_of
+from core.planning.promises import Now
 from core.planning.shelf import shelf_rows
 from core.planning.waiting import NextOffer, next_offers, waiting
 from core.store.clubs import Club

@@ -10,9 +10,10 @@ from typing import Any
 from bot.conversation.here import Here, NotClearError, Unclear, day_of, time_of
 from bot.replies.orders import fish
 from core import events as e
+from core.fishroom.choices import confirms_by_hand
 from core.fishroom.state import Batch, Reservation
 from core.planning.pickups import DoesNotSuit, suits
-from core.planning.promises import confirms_by_hand, held_until
+from core.planning.promises import held_until
 from core.planning.standing import in_proportion, parts_of
 
 Slots = Mapping[str, Any]

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import time, timedelta
 from decimal import Decimal
-from typing import Any, cast
+from typing import Any
 
 from bot.conversation.here import Here, NotClearError, Unclear, day_of
 from core import events as e
+from core.fishroom.choices import kit_unit
 from core.planning.tasks import room_of_key
 
 Slots = Mapping[str, Any]
@@ -16,12 +17,12 @@ Slots = Mapping[str, Any]
 
 def water_tested(here: Here, slots: Slots) -> None:
     """Readings of a place, with the unit of the ammonia kit."""
-    unit = here.room.settings.get("kit_unit")
+    unit = kit_unit(here.room)
     readings = {
         name: slots.get(name) for name in ("ph", "tan_mg_l", "nitrite_mg_l", "nitrate_mg_l", "temp_c", "kh_dkh", "gh_dgh")
     }
     here.propose(
-        e.WaterTested(slots["place"], **readings, kit_unit=cast(Any, unit) if readings["tan_mg_l"] is not None else None), slots
+        e.WaterTested(slots["place"], **readings, kit_unit=unit if readings["tan_mg_l"] is not None else None), slots
     )
 
 

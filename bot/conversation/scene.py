@@ -15,8 +15,9 @@ from bot.replies.cautions import caution, due_cautions, kinds_for
 from bot.replies.words import Style
 from core.club import Visit
 from core.events import Source
+from core.fishroom.choices import currency, level_of
 from core.fishroom.state import Fishroom
-from core.planning.promises import Now, level_of
+from core.planning.promises import Now
 from core.store.clubs import Club as ClubRow
 from core.store.people import Person
 
@@ -180,9 +181,9 @@ class Scene:
             self.remember(spoken=named, spoken_at=self.now.isoformat())
 
     def cautions(self, told_or_asked: Iterable[str]) -> list[str]:
-        """The usual caution for what was told or asked: the first time, then once a month for each kind; one at a time."""
+        """The usual cautions for what was told or asked: the first time, then once a month for each kind."""
         shown = {kind: date.fromisoformat(day) for kind, day in self.memory.get("cautions", {}).items()}
-        due = due_cautions(shown, kinds_for(told_or_asked), self.today)[:1]
+        due = due_cautions(shown, kinds_for(told_or_asked), self.today)
         if due:
             self.remember(cautions={**self.memory.get("cautions", {}), **{kind: self.today.isoformat() for kind in due}})
         return [f"Caution: {caution(kind)}" for kind in due]
@@ -203,7 +204,7 @@ def style_of(visit: Visit, club: ClubRow, today: date, person: Person | None = N
         today,
         cast(Any, (person and person.date_order) or club.date_order),
         cast(Any, (person and person.units) or club.units),
-        visit.club(club.id).settings.get("currency", club.prefs.get("currency", "USD" if club.units == "us" else "EUR")),
+        currency(visit.club(club.id)) or club.prefs.get("currency", "USD" if club.units == "us" else "EUR"),
     )
 
 

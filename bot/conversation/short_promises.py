@@ -20,8 +20,9 @@ from bot.conversation.sending import quiet_until, send
 from bot.mornings import MORNING, day_of_hour, moment_of, next_morning
 from bot.replies import orders
 from core.club import Visit
+from core.fishroom.choices import level_of
 from core.fishroom.state import Fishroom
-from core.planning.promises import Now, Shortfall, level_of, shortfalls
+from core.planning.promises import Now, Shortfall, shortfalls
 from core.planning.standing import in_proportion
 from core.store.clubs import Club
 

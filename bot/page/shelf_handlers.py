@@ -11,6 +11,7 @@ from bot.page.shelf import ShelfRow, read_sieve, sift, strains_of
 from bot.page.shelf_rows import photos_on
 from bot.replies.words import Style
 from core.club import Visit
+from core.fishroom.choices import shelf_is_public
 
 
 class Shelf(Page):
@@ -22,7 +23,7 @@ class Shelf(Page):
             return self.seat.club
         with self.context.visits.read() as visit:
             for club in visit.tx.clubs.all():
-                if words.is_yes(visit.club(club.id).settings.get("shelf_public", "")):
+                if shelf_is_public(visit.club(club.id)):
                     return str(club.id)
         raise RefusalError(401, words.NO_SHELF)
 

@@ -12,10 +12,11 @@ from bot.replies import naming
 from bot.replies.words import Style, by_sex, capital, counted, listed
 from core.biology.growth import Range, mixed_fish_mm
 from core.club import Visit
+from core.fishroom.choices import level_of
 from core.fishroom.state import Batch, Fishroom
 from core.planning.batch_outlook import HALF, MOST
 from core.planning.outlook import DayWindow, parts
-from core.planning.promises import Now, level_of
+from core.planning.promises import Now
 from core.planning.shelf import OnShelf, shelf_rows
 
 GOOD_FOR = timedelta(minutes=5)

@@ -91,8 +91,3 @@ def shelf_lead(count: int) -> str:
         "promised before is kept. “Ready” means large enough to leave home. Sizes and days ahead are forecasts: nine times in ten it is "
         "between the two figures."
     )
-
-
-def is_yes(value: str) -> bool:
-    """Whether a setting says yes."""
-    return value.strip().lower() in {"yes", "on", "true", "1", "public"}

@@ -11,6 +11,7 @@ from bot.pictures import style
 from bot.pictures.measures import DateOrder, Units, day, warmth_unit, warmth_value
 from core.biology.ammonia import LIMIT_NH3, Kit, as_nitrogen, unionised_as_ammonia
 from core.events import PlaceName
+from core.fishroom.choices import kit_unit
 from core.fishroom.history import since
 from core.fishroom.state import Fishroom, WaterTest
 
@@ -51,7 +52,7 @@ def water_of(room: Fishroom, place: PlaceName, today: date, title: str, days: in
     water = room.water_of(place)
     first = today - timedelta(days=days)
     usual = room.places[water].temp_c if water in room.places else None
-    kit = room.settings.get("kit_unit", Kit.NITROGEN)
+    kit = kit_unit(room) or Kit.NITROGEN
     tests = [test for test in since(room.water_tests.get(water, ()), first) if test.on <= today]
     changes = tuple(change.on for change in since(room.water_changes.get(water, ()), first) if change.on <= today)
     return WaterPicture(title, today, tuple(_reading(test, usual, kit) for test in tests), LIMIT_NH3, changes=changes)

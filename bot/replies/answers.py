@@ -9,9 +9,9 @@ from bot.mornings import MORNING, night_of
 from bot.replies import naming, recorded
 from bot.replies.words import Style, by_sex, capital, counted, days_long, listed, percent
 from core.events import Entry, Voided
+from core.fishroom.choices import level_of
 from core.fishroom.ordering import in_order, live
 from core.fishroom.state import Batch, Brood, Club, Fish, Fishroom
-from core.planning.promises import level_of
 
 MOST_LINES = 40
 """Lines of a history that are shown; the older are counted."""

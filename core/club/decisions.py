@@ -8,13 +8,13 @@ from typing import Any
 
 from core import events as e
 from core.events import PersonId
+from core.fishroom.choices import confirms_by_hand
 from core.fishroom.state import Club, Fishroom, Reservation
 from core.planning.promises import (
     Decision,
     Now,
     TooMany,
     ask_of,
-    confirms_by_hand,
     decide_change,
     decide_confirm,
     decide_reserve,

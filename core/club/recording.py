@@ -21,10 +21,11 @@ from core.club.decisions import (
 from core.club.permissions import Area, area_of, may
 from core.club.visit import MovedOnError, Visit
 from core.events import Cancelled, Entry, Event, PersonId, Reserved, Source, StreamId, Voided, Wanted, WishAnswered
+from core.fishroom.choices import level_of
 from core.fishroom.club import bring_up_club
 from core.fishroom.replay import apply
 from core.fishroom.state import Fishroom
-from core.planning.promises import Now, level_of
+from core.planning.promises import Now
 from core.store.journal import NewEntry
 
 

@@ -13,11 +13,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from core.events import BatchId, PlaceName
-
-AT_MOST_DAYS = 3
-"""Fish wait in a holding tank no longer than this (common practice, no source)."""
-FASTING_DAYS = 1
-"""Fish travel with empty guts: one day without food (common practice, no source: 24-48 h, fry 12-24 h)."""
+from core.fishroom.choices import AT_MOST_DAYS, FASTING_DAYS
 
 Free = Callable[[date], bool]
 """Whether the keeper can catch on a day."""

@@ -14,10 +14,11 @@ from core.biology import transport
 from core.biology.size import mean_weight_g
 from core.biology.stocking import Load, load
 from core.events import BatchId, PlaceName
+from core.fishroom.choices import holding_place, waiting_days
 from core.fishroom.state import Fishroom, Place, Reservation
 from core.planning.catch_days import CatchDay, CatchPlan, NotCaught
 from core.planning.outlook import batch_outlook
-from core.planning.pickups import Pickup, agreed, catch_key, catch_plan, is_hard, overdue, proposals, waiting_days
+from core.planning.pickups import Pickup, agreed, catch_key, catch_plan, is_hard, overdue, proposals
 from core.planning.standing import Promise, best_handed_over, open_reservations, parts_of
 from core.planning.stock import stock_of
 from core.species import profile
@@ -139,8 +140,7 @@ def which_to_hand_over(room: Fishroom, reservation: Reservation, moment: datetim
 
 def holding_tank(room: Fishroom) -> Place | None:
     """Where caught fish wait: the place the keeper set, else one that is called a holding tank."""
-    said = room.settings.get("holding_place")
-    if said and said in room.places:
+    if (said := holding_place(room)) is not None:
         return room.places[said]
     return next((place for place in room.places.values() if "holding" in place.name and not place.retired), None)
 

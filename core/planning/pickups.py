@@ -8,8 +8,9 @@ from datetime import date, datetime, time, timedelta
 from typing import Literal
 
 from core.events import BatchId, PersonId, PlaceName
+from core.fishroom.choices import waiting_days
 from core.fishroom.state import Batch, Fishroom, Reservation
-from core.planning.catch_days import AT_MOST_DAYS, FASTING_DAYS, CatchPlan, Fetching, plan_catch_days
+from core.planning.catch_days import CatchPlan, Fetching, plan_catch_days
 from core.planning.promises import Now, TooMany, decide_change
 
 DONE_BEFORE_DAYS = 14
@@ -139,17 +140,6 @@ def catch_day_for(room: Fishroom, batch: BatchId, day: date, today: date) -> dat
     at_most, fasting = waiting_days(room)
     ahead = (day - timedelta(days=before) for before in range(fasting, at_most + 1))
     return next((one for one in ahead if one >= today and free_on(room, one)), None)
-
-
-def waiting_days(room: Fishroom) -> tuple[int, int]:
-    """The keeper's (most days in the holding tank, days of fasting before the journey)."""
-    fasting = _days(room, "fasting_days", FASTING_DAYS)
-    return max(_days(room, "catch_days", AT_MOST_DAYS), fasting), fasting
-
-
-def _days(room: Fishroom, name: str, otherwise: int) -> int:
-    said = room.settings.get(name, "")
-    return int(said) if said.isdigit() else otherwise
 
 
 def agreed(room: Fishroom, moment: datetime, first: date | None = None, last: date | None = None) -> list[Pickup]:

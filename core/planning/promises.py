@@ -13,15 +13,12 @@ from datetime import date, datetime, timedelta
 from typing import Literal
 
 from core.events import BatchId, PersonId, Sex, StrainKey
-from core.fishroom.state import Batch, Club, Fishroom, Reservation
+from core.fishroom.choices import DEFAULT_LEVEL, buyer_limit, hold_days
+from core.fishroom.state import Batch, Fishroom, Reservation
 from core.planning.availability import Availability, available, can_promise, promise_for
 from core.planning.prospects import Prospects, prospect_of
 from core.planning.standing import Ask, Promise, Standing, promise_asked, standing
 
-DEFAULT_LEVEL = 0.9
-"""Promises are kept at least nine times in ten, unless the club chose otherwise."""
-HOLD_DAYS = 3
-"""So long a reservation holds its fish unconfirmed, unless the keeper chose otherwise."""
 MONTH_DAYS = 28
 COMING_DAYS = 140
 """How far ahead is looked for fish that come, when there are none now."""
@@ -129,16 +126,6 @@ class Now:
     prospects: Prospects = prospect_of
 
 
-def level_of(club: Club | None) -> float:
-    """The club's promise level: between 0.5 and 0.999, written as a share or as a percentage."""
-    said = club.settings.get("promise_level") if club else None
-    try:
-        level = float(said.strip().rstrip("%")) if said else DEFAULT_LEVEL
-    except ValueError:
-        return DEFAULT_LEVEL
-    return min(0.999, max(0.5, level / 100 if level > 1 else level))
-
-
 def how_it_stands(room: Fishroom, batch: Batch, now: Now, without: int | None = None) -> Standing:
     """The batch with its promises at that moment."""
     return standing(room, batch, now.today, now.moment, without=without, prospects=now.prospects)
@@ -200,21 +187,9 @@ def ask_of(reservation: Reservation) -> Ask:
     return Ask(reservation.left, reservation.sex, males, females, reservation.min_mm, reservation.pickup)
 
 
-def buyer_limit(room: Fishroom) -> int | None:
-    """The most fish one buyer may have promised in this fishroom, where the keeper set a limit."""
-    said = room.settings.get("buyer_limit", "")
-    return int(said) if said.isdigit() and int(said) > 0 else None
-
-
-def confirms_by_hand(room: Fishroom) -> bool:
-    """Whether the keeper confirms what others reserve; else it is confirmed at once."""
-    return room.settings.get("confirm_by_hand") == "yes"
-
-
 def held_until(room: Fishroom, moment: datetime) -> datetime:
     """Until when a reservation made at the moment holds its fish without being confirmed: the keeper's days, else three."""
-    said = room.settings.get("hold_days", "")
-    return moment + timedelta(days=int(said) if said.isdigit() else HOLD_DAYS)
+    return moment + timedelta(days=hold_days(room))
 
 
 def left_for(room: Fishroom, member: PersonId, moment: datetime) -> int | None:

@@ -27,8 +27,6 @@ from core.planning.stock import stock_of
 from core.planning.tally import Memory, Need, Stock
 from core.planning.together import ROUNDING, kept, most
 
-DEFAULT_LEVEL = 0.9
-"""Promises are kept at least nine times in ten, unless the club chose otherwise."""
 USUAL_WAIT = timedelta(days=28)
 """How long somebody who named no day may take to come (common practice, no source)."""
 LOOKAHEAD_DAYS = 365

@@ -16,13 +16,12 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from core.events import BatchId, PersonId
+from core.fishroom.choices import answer_hours
 from core.fishroom.state import Club, Fishroom, Offer, Passed, Wish
 from core.planning.availability import can_promise, promise_for
 from core.planning.promises import Now, how_it_stands, on_offer
 from core.planning.standing import Ask, Promise, Standing, promise_asked
 
-ANSWER_HOURS = 48
-"""Time to answer before the next is asked, unless the club chose otherwise."""
 ONCE_MORE = timedelta(days=14)
 """So long after an unanswered question it may be asked once more (common practice, no source)."""
 NOBODY: Mapping[str, Collection[PersonId]] = {}
@@ -39,14 +38,6 @@ class NextOffer:
     until: datetime
     day: date
     """The day for which the number is kept: the wish's own, or the one a promise without a day must last to."""
-
-
-def answer_hours(club: Club) -> float:
-    """The club's time to answer, in hours (at least one)."""
-    try:
-        return max(1.0, float(club.settings.get("answer_hours", ANSWER_HOURS)))
-    except ValueError:
-        return float(ANSWER_HOURS)
 
 
 def waiting(club: Club, today: date) -> list[Wish]:

@@ -11,6 +11,7 @@ from core.biology import water
 from core.biology.ammonia import Kit
 from core.biology.water import Assessment, Reading
 from core.events import PlaceName
+from core.fishroom.choices import kit_unit
 from core.fishroom.history import newest_first
 from core.fishroom.state import Fishroom, WaterTest
 from core.species import Profile, profile
@@ -70,12 +71,12 @@ def species_in(room: Fishroom, water_name: PlaceName) -> dict[str, Profile]:
 def _reading(room: Fishroom, tests: Sequence[WaterTest]) -> Reading:
     """Of each parameter the last value; the tests with the newest first."""
     unit = next((test.kit_unit for test in tests if test.kit_unit and test.tan_mg_l is not None), None)
-    kit = unit or room.settings.get("kit_unit")
+    kit = unit or kit_unit(room)
     return Reading(
         temperature_c=_first(tests, "temp_c"),
         ph=_first(tests, "ph"),
         ammonia=_first(tests, "tan_mg_l"),
-        ammonia_kit=Kit(kit) if kit in ("N", "NH3") else None,
+        ammonia_kit=Kit(kit) if kit else None,
         nitrite=_first(tests, "nitrite_mg_l"),
         nitrate=_first(tests, "nitrate_mg_l"),
     )

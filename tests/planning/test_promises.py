@@ -6,6 +6,7 @@ from datetime import timedelta
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from core.fishroom.choices import level_of
 from core.fishroom.state import Club, Fishroom, Offer, Reservation
 from core.planning.promises import (
     Fits,
@@ -15,7 +16,6 @@ from core.planning.promises import (
     decide_confirm,
     decide_reserve,
     how_it_stands,
-    level_of,
     propose_parts,
     shortfalls,
 )
