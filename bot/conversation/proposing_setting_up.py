@@ -98,6 +98,7 @@ def joined(here: Here, slots: Slots) -> None:
                 to,
                 slots.get("origin"),
                 from_batch.id if from_batch else None,
+                slots.get("nickname"),
                 born=day_of(slots.get("born")) or (from_batch.spawned if from_batch else None),
             ),
             slots,

@@ -84,7 +84,7 @@ def _fits_alone(facts: Facts, flat: str, book: object) -> bool:
     numbers = [quantity.value for quantity in facts.quantities]
     if named or len(numbers) != 1 or not isinstance(numbers[0], int) or not isinstance(book, int):
         return False
-    return bool(_difference(flat)) or numbers[0] < book
+    return bool(_difference(flat)) or numbers[0] <= book
 
 
 def _spoken_of(facts: Facts, scene: Scene) -> str | None:

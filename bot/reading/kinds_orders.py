@@ -177,7 +177,8 @@ def _narrowed(facts: Facts, partial: Partial, open_ones: tuple[str, ...], member
         partial.put("reservation", open_ones[0])
         return
     told = bool(member or batches or open_ones)
-    partial.put("reservation", Trouble("reservation", "ambiguous" if open_ones else "missing", "", open_ones if told else ()))
+    whose = member if isinstance(member, str) and not open_ones and not batches else ""
+    partial.put("reservation", Trouble("reservation", "ambiguous" if open_ones else "missing", whose, open_ones if told else ()))
 
 
 def pickup_set(facts: Facts) -> list[Partial]:

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -88,6 +89,18 @@ class Names:
     def places_of_type(self, kind: str) -> tuple[str, ...]:
         """The places whose name says that they are of the type ("box" -> "box 1", "box 2")."""
         return tuple(place for place in self.places if kind in (place.split()[0], place.split()[-1], place.rpartition(" ")[0]))
+
+    @cached_property
+    def lettered(self) -> Mapping[str, str]:
+        """Places whose number has a letter, by it: "tank a1" by "a1" and "tank a1"; "f1" and "m1" alone stay fish."""
+        found: dict[str, str] = {}
+        for place in self.places:
+            label = place.split()[-1]
+            if re.fullmatch(r"[a-z]{1,2}\d{1,3}", label):
+                found[place] = place
+                if label[0] not in "fm" or len(label.rstrip("0123456789")) > 1:
+                    found.setdefault(label, place)
+        return found
 
     @cached_property
     def place_heads(self) -> frozenset[str]:

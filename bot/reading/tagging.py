@@ -10,9 +10,10 @@ from dataclasses import replace
 
 from bot.reading import days
 from bot.reading.label_lists import label_lists
-from bot.reading.labels import batch_label, batch_letter, fish_label, place_label, reservation, trade_phrase
+from bot.reading.labels import batch_label, batch_letter, fish_label, reservation, trade_phrase
 from bot.reading.mending import mended, suspect
 from bot.reading.names import PLACE_TYPES, Names
+from bot.reading.place_labels import lettered_place, place_label
 from bot.reading.spelt_numbers import whole_numbers
 from bot.reading.spelt_units import with_units
 from bot.reading.tokens import Token, cut
@@ -304,6 +305,7 @@ _STEPS: tuple[Step, ...] = (
     _clock_word,
     _money_words,
     _degrees,
+    lettered_place,
     fish_label,
     place_label,
     reservation,

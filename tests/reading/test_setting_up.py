@@ -187,3 +187,24 @@ def test_several_fish_are_named_in_turn(club: Names) -> None:
         ("2", "Lark"),
         ("3", "Finch"),
     ]
+
+
+LETTERED = Names(
+    members=("Hanna",),
+    places=("tank a1", "tank f2"),
+    females={"2": {"strain": "rusty"}},
+    batches={"A": {"strain": "rusty", "count": 9}},
+)
+
+
+def test_a_place_is_known_by_its_lettered_number() -> None:
+    for text, kind, place in [
+        ("A1 30% wc", "water_changed", "tank a1"),
+        ("2 dead in A1", "died", "tank a1"),
+        ("tank F2 ph 8", "water_tested", "tank f2"),
+    ]:
+        reading = read(text, now=NOW, by="Hanna", names=LETTERED)
+        assert isinstance(reading, Events)
+        assert [(item.kind, item.slots["place"]) for item in reading.items] == [(kind, place)]
+    assert as_json(read("f2 holding", now=NOW, by="Hanna", names=LETTERED))["events"][0]["female"] == "2"  # type: ignore[index]
+    assert as_json(read("counted A 12", now=NOW, by="Hanna", names=LETTERED))["events"][0]["batch"] == "A"  # type: ignore[index]
