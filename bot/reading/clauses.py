@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from bot.reading.implied import STANDS_AT, WATER, goes_to_place, implied_verb, of_water
 from bot.reading.moods import PICKUP_PLANS, ahead, is_talk
@@ -178,7 +177,8 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     if verb:
         return None
     if last and last.talk and last.verb and not talk and _does_so(inner):
-        return Clause([*piece, replace(inner[-1], means=frozenset({f"verb:{last.verb}", "form:done"}))], last.verb)
+        so = Token("word", "so", inner[-1].end, inner[-1].end, means=frozenset({f"verb:{last.verb}", "form:done"}))
+        return Clause([*piece, so], last.verb)
     if (
         last
         and last.verb == "move"
@@ -214,7 +214,8 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
 
 def _does_so(inner: Sequence[Token]) -> bool:
     """ "(dot isn't holding) but f3 is": what was denied of one is said of another."""
-    said = [token for token in inner if token.kind != "punct" and token.text not in ("now", "already", "though", "definitely")]
+    beside = ("now", "already", "though", "definitely", "since", "on")
+    said = [token for token in inner if token.kind not in ("punct", "day") and token.text not in beside]
     return len(said) == 2 and said[0].kind == "fish" and said[1].text in ("is", "are", "has", "have", "did", "does")
 
 

@@ -15,6 +15,7 @@ from bot.reading import (
     kinds_strippings,
     kinds_water,
 )
+from bot.reading.exceptions import all_but_some
 from bot.reading.facts import FROM, Facts
 from bot.reading.partial import Partial, Trouble
 
@@ -211,7 +212,7 @@ def read_clause(facts: Facts) -> list[Partial] | None:
     if reader is None:
         return None
     facts.clause.verb = verb
-    partials = _one_or_other(facts, reader(facts))
+    partials = _one_or_other(facts, all_but_some(facts, reader(facts)))
     left_over = facts.leftovers() or facts.suspects()
     if verb in ("move", "strip", "split"):
         left_over += [

@@ -11,9 +11,11 @@ from bot.reading.tokens import Token
 def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -> bool:
     """Whether the words make it a negation, a plan, a hope or hearsay: then nothing of it is reported."""
     verbs = [n for n, token in enumerate(inner) if verb_of(token)]
-    if verb == "withdraw" and any(token.text == "yet" for token in inner):
-        return True
     if form == "base" and verb and _only_hoped(inner, verb):
+        return True
+    if verb in ("no_show", "withdraw") and any(token.text == "yet" for token in inner):
+        return True
+    if _to_be_done(inner, verb):
         return True
     for n, token in enumerate(inner):
         if token.has("negation") and not _harmless_no(inner, n, verbs):
@@ -79,6 +81,30 @@ def _only_hoped(inner: Sequence[Token], verb: str) -> bool:
         and sum(token.kind == "fish" for token in inner[:at]) == 2
     )
     return verb in _SEEN_ONLY and at > 0 and not (verb == "spawn" and pair)
+
+
+_AGREED = frozenset({"reserve", "cancel", "confirm", "decline", "pickup", "name"})
+"""What is decided by saying it: "res 12 to be cancelled" asks for it."""
+_DONE_TO_THEM = frozenset(
+    ["move", "cull", "strip", "feed", "change_water", "test", "split", "merge", "measure", "count", "sex", "hold_back", "leave", "offer", "withdraw"]
+)
+_GOING = frozenset(["go", "come", "return", "stay", "head", "get"])
+_FOUND = frozenset(["found", "seen", "out", "proved", "happened"])
+
+
+def _to_be_done(inner: Sequence[Token], verb: str) -> bool:
+    """ "D to be moved to the tub", "dot to go to recovery": what is still to come; "2 had to be culled" is done."""
+    for n, token in enumerate(inner):
+        before = inner[n - 1].text if n else ""
+        following = inner[n + 1] if n + 1 < len(inner) else None
+        if following is None or before in ("had", *_FOUND):
+            continue
+        if token.text == "to" and following.text in _GOING and not any(other.has("form:done") and not other.has("filler") for other in inner[:n]):
+            return True
+        if token.text == "to be" or (token.text == "to" and following.text == "be"):
+            passive = verb_of(following) or (verb if following.text in ("done", "be") else "")
+            return passive in _DONE_TO_THEM or (following.text == "done" and verb not in _AGREED)
+    return False
 
 
 def ahead(day: Token) -> bool:

@@ -17,6 +17,8 @@ from bot.reading.checks import troubles
 from bot.reading.clauses import clauses
 from bot.reading.corrections import corrected
 from bot.reading.days import DaySpan
+from bot.reading.echoes import echoed
+from bot.reading.exceptions import left_out
 from bot.reading.facts import Facts
 from bot.reading.figures import only_thanks
 from bot.reading.kinds import doubtful_slot, read_clause
@@ -69,7 +71,7 @@ def _items(text: str, tokens: Sequence[Token], scene: Scene) -> tuple[list[Parti
     """The events and the queries of a message, each still with its troubles."""
     events: list[Partial] = []
     queries: list[Partial] = []
-    whole = joined_sentences(sentences(corrected(tokens, scene)))
+    whole = joined_sentences(sentences(corrected(echoed(left_out(tokens)), scene)))
     skip_to = -1
     for n, sentence in enumerate(whole):
         if sentence.tokens[0].start < skip_to:

@@ -18,16 +18,24 @@ def conditional(tokens: Sequence[Token]) -> bool:
         following = tokens[n + 1] if n + 1 < len(tokens) else None
         if token.text in ("once", "while", "otherwise") and (following is None or following.kind == "punct"):
             continue
+        if token.text == "otherwise" and not any(meaning.startswith("verb:") for later in tokens[n + 1 :] for meaning in later.means):
+            continue  # "…, otherwise all good"
         if token.text in ("until", "till", "before", "by the time", "the day") and (
             following is None or following.kind in ("day", "clock") or following.has("food")
         ):
             continue
+        if token.text in ("when", "once", "until", "till", "as soon as") and following is not None and following.text in _GROWN:
+            return True
         told = any(meaning.startswith("verb:") for earlier in tokens[:n] for meaning in earlier.means)
         behind = any(meaning.startswith("verb:") for later in tokens[n:] for meaning in later.means)
         if token.text in ("before", "while", "when") and told and not behind:
             continue
         return True
     return False
+
+
+_GROWN = frozenset(["ready", "big", "old", "large", "grown", "sexed", "sexable", "weaned", "they", "theyre", "theyve"])
+"""What young are waited for to be: "for sale when ready"."""
 
 
 def only_values(clause: Clause) -> bool:
@@ -115,6 +123,8 @@ def _shows(clause: Clause, token: Token) -> bool:
 def idle(clause: Clause, facts: Facts) -> bool:
     """Whether words of the trade are only talk here: figures of speech, things, or nothing that could be meant."""
     tokens = clause.tokens
+    if facts.has("exception") or _all_fed(clause, facts):
+        return False
     if clause.verb == "undo":
         return undone_thing(clause, facts)
     settled = _plainly(clause, facts)
@@ -168,6 +178,12 @@ def idle(clause: Clause, facts: Facts) -> bool:
 _SPAWNING = ("spawned", "spawning", "have spawned")
 _LONELY = frozenset({"strip", "cull", "change_water", "split", "merge"})
 """Verbs that by themselves are a report begun."""
+
+
+def _all_fed(clause: Clause, facts: Facts) -> bool:
+    """ "fed everyone": a report, though it names nobody."""
+    everybody = any(token.text in ("everyone", "everybody", "everything", "all of them", "the lot", "all") for token in clause.tokens)
+    return clause.verb == "feed" and everybody and not facts.has("thing") and not any(n > facts.verb_at() for n in facts.unknown_words())
 
 
 def _goes_on(facts: Facts) -> bool:
