@@ -107,6 +107,12 @@ def _lost_match(clause: Clause, facts: Facts) -> bool:
     return bool(clause.having("money")) or any(_is_score(token) for token in clause.tokens)
 
 
+def _lost_in(clause: Clause, facts: Facts) -> bool:
+    """ "lost interest in f4": what was lost is no fish."""
+    behind = [token for token in clause.tokens[facts.verb_at() + 1 :] if token.text not in ("the", "all", "my", "any", "a")]
+    return len(behind) > 1 and clause.tokens[facts.verb_at()].text.startswith("los") and behind[0].has("thing") and behind[0].kind == "word"
+
+
 def _dropped(clause: Clause, facts: Facts) -> bool:
     """ "saw eggs drop": no reservation is dropped."""
     return clause.tokens[facts.verb_at()].text in ("drop", "scrap") and not clause.having("reservation", "hash")
@@ -149,8 +155,12 @@ _THANKS = frozenset(
 
 
 def _fish_fetched(clause: Clause, facts: Facts) -> bool:
-    """A breeder fetched is no reservation."""
-    return bool(clause.having("fish")) and not clause.having("reservation", "hash", "member")
+    """A breeder fetched is no reservation, and no more is a member ("picked up Ada at 6")."""
+    if bool(clause.having("fish")) and not clause.having("reservation", "hash", "member"):
+        return True
+    behind = facts.after(facts.verb_at()) if facts.verb_at() >= 0 else None
+    met = behind is not None and behind.kind == "member" and behind.note != "possessive"
+    return met and not clause.having("reservation", "hash", "batch", "strain") and not facts.has("fry")
 
 
 def _set_to(clause: Clause, facts: Facts) -> bool:
@@ -171,6 +181,16 @@ def _thing_added(clause: Clause, facts: Facts) -> bool:
     """ "added salt to tank 1"."""
     fish = clause.having("sex", "strain", "fish", "batch") or facts.has("fry", "batch_word")
     return bool(clause.having("place")) and not fish
+
+
+def _thing_of_theirs(clause: Clause, facts: Facts) -> bool:
+    """ "new male in the office": no strain, place, label or origin of a fish, and a place that is none of the club's."""
+    told = clause.having("strain", "profile", "place", "fish", "number", "batch", "hash") or any(token.text == "from" for token in clause.tokens)
+    strange = any(
+        (token.has("thing") or (token.kind == "word" and not token.means)) and facts.before(n) in ("in", "at", "on", "for", "to")
+        for n, token in enumerate(clause.tokens)
+    )
+    return not told and strange
 
 
 def _fed_others(clause: Clause, facts: Facts) -> bool:
@@ -199,7 +219,7 @@ _FIGURES: Mapping[str, tuple[Figure, ...]] = {
     "leave": (_given_something,),
     "offer": (_listing,),
     "die": (_lost_match, _anothers),
-    "lose": (_lost_match, _anothers, _number_of_things),
+    "lose": (_lost_match, _lost_in, _anothers, _number_of_things),
     "count": (_number_of_things, _counted_to),
     "split": (_split_thing,),
     "note": (_only_thanks,),
@@ -207,6 +227,6 @@ _FIGURES: Mapping[str, tuple[Figure, ...]] = {
     "collected": (_fish_fetched,),
     "test": (_set_to,),
     "hold_back": (_kept,),
-    "join": (_thing_added,),
+    "join": (_thing_added, _thing_of_theirs),
     "feed": (_fed_others,),
 }

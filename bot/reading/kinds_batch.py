@@ -49,7 +49,8 @@ def lone_sex(facts: Facts) -> str | None:
 def moved(facts: Facts) -> list[Partial]:
     """A fish, a batch or part of one goes to a place; letters going into letters are merged."""
     letters = facts.where("batch")
-    if len(letters) == 2 and not facts.where("place") and facts.before(letters[1]) in TO and not facts.quantities:
+    beside = any(token.text in ("next", "beside", "near", "alongside", "behind", "close") for token in facts.tokens)
+    if len(letters) == 2 and not facts.where("place") and facts.before(letters[1]) in TO and not facts.quantities and not beside:
         return merged(facts)
     to = facts.destination()
     partials: list[Partial] = []
@@ -116,12 +117,25 @@ def _unnamed_mover(facts: Facts) -> Partial:
         options = result.options if isinstance(result, Trouble) else ()
         partial.put("female", Trouble("female", "ambiguous", str(bare[0].value), options))
         return partial
+    strange = _stranger(facts)
+    if strange is not None:
+        partial.put("female", strange)
+        return partial
     if facts.has("they", "fry") or facts.where("strain", "place") or facts.free():
         found = facts.batch_like()
         partial.put("batch", found if found is not None else Trouble("batch"))
         return partial
     partial.put("female", Trouble("female"))
     return partial
+
+
+def _stranger(facts: Facts) -> Trouble | None:
+    """ "moved Waffles to qt": a name that no fish of the club has, where the one who was moved stands."""
+    if facts.has("they", "fry") or facts.where("strain", "sex") or facts.free():
+        return None
+    verb = facts.verb_at()
+    at = next((n for n in facts.unknown_words() if n == verb + 1), None)
+    return Trouble("female", "unknown", facts.tokens[at].text) if at is not None else None
 
 
 def _described_mover(facts: Facts, partial: Partial, sex: str) -> Partial:

@@ -117,7 +117,8 @@ def holding(facts: Facts) -> list[Partial]:
     """Holding since a day; "still holding" confirms one already recorded; "holding 5 of C for Tomek" is no fish's doing."""
     labels = [quantity for quantity in facts.free() if quantity.bare and facts.before(quantity.at) not in ("with", "x", "by")]
     mates = facts.where("fish")
-    ladies = females(facts, labels)
+    numbers = [quantity for quantity in labels if _may_be_so_many(facts, quantity)]
+    ladies = [_so_many(facts, quantity) for quantity in numbers[:1]] or females(facts, labels)
     male = _mate(facts) if any(not isinstance(lady, Trouble) for lady in ladies) or not mates else None
     for n in facts.where("fish"):
         fish = facts.tokens[n].value
@@ -137,6 +138,23 @@ def holding(facts: Facts) -> list[Partial]:
         if partial.kind == "still_holding" and day is not None and any(token.text == "since" for token in facts.tokens):
             partial.kind = "holding"
     return partials
+
+
+_HAVING = frozenset(["have", "has", "got", "ive", "weve", "theres", "there are", "are", "only", "all", "total", "of", "another", "more"])
+
+
+def _may_be_so_many(facts: Facts, quantity: Quantity) -> bool:
+    """ "we have 3 holding", "tank 2: 2 holding": a number of females as well as a label; "4 is holding" is a label."""
+    following = facts.tokens[quantity.end].text if quantity.end < len(facts.tokens) else ""
+    if following in ("is", "was", "has", "still") or facts.where("fish"):
+        return False
+    return facts.before(quantity.at) in _HAVING or bool(facts.where("place")) or bool(quantity.why)
+
+
+def _so_many(facts: Facts, quantity: Quantity) -> str | Trouble:
+    for n in facts.where("place"):
+        facts.used.add(n)
+    return Trouble("female", "ambiguous", facts.use(quantity).said)
 
 
 def _held(facts: Facts, lady: str | Trouble, male: str | Trouble | None) -> Partial:

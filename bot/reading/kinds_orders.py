@@ -75,7 +75,8 @@ def reserved(facts: Facts) -> list[Partial]:
     partial.put("min_mm", least_length(facts))
     _what(facts, partial)
     _how_many(facts, partial)
-    facts.money("price")
+    if facts.money("price") and facts.has("verb:deposit", "paid"):
+        partial.put("reservation", Trouble("reservation"))  # money for a reservation that has no number yet
     return [partial]
 
 
@@ -163,6 +164,10 @@ def the_reservation(facts: Facts, partial: Partial) -> None:
         if row.get("member") == member and int(quantity.value or 0) > int(row.get("count") or 0):
             partial.put("reservation", str(facts.use(quantity).value))
             return
+    spoken = facts.scene.memory.reservation
+    if spoken and not facts.where("batch") and (not member or facts.names.reservations[spoken].get("member") == member):
+        partial.put("reservation", spoken)
+        return
     open_ones = facts.names.open_reservations(member if isinstance(member, str) else facts.scene.by)
     if context and not member and not open_ones and facts.has("they"):
         open_ones = (context,)

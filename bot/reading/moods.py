@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bot.reading.pieces import ENTITIES, Clause, verb_of
+from bot.reading.quantities import HEDGES
 from bot.reading.tokens import Token
 
 
@@ -21,6 +22,8 @@ def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -
         if token.has("negation") and not _harmless_no(inner, n, verbs):
             return True
         if verb == "pickup" and token.text in PICKUP_PLANS:
+            continue
+        if token.text in HEDGES and _number_doubted(inner, n, verbs):
             continue
         if token.has("plan", "hedge", "hearsay", "habit") and not verb_of(token) and not token.has("filler"):
             return True
@@ -63,6 +66,12 @@ def _harmless_no(inner: Sequence[Token], n: int, verbs: Sequence[int]) -> bool:
         return False
     entities = any(token.kind in (*ENTITIES, "number") for token in inner[n + 1 :])
     return inner[n].text in ("no", "none", "without", "nothing") or not entities
+
+
+def _number_doubted(inner: Sequence[Token], n: int, verbs: Sequence[int]) -> bool:
+    """ "stripped f6, maybe 25 fry": behind the verb, right at a number, the number is doubted and not the stripping."""
+    told = bool(verbs) and verbs[0] < n and inner[verbs[0]].has("form:done")
+    return told and n + 1 < len(inner) and inner[n + 1].kind == "number"
 
 
 _SEEN_ONLY = frozenset({"spawn", "lose_brood", "release", "die", "lose"})

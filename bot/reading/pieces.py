@@ -152,6 +152,8 @@ def sentences(tokens: Sequence[Token]) -> list[Sentence]:
     """The sentences of a message: cut at full stops, question and exclamation marks and line ends."""
     out = [Sentence()]
     for n, token in enumerate(tokens):
+        if _abbreviated(tokens, n):
+            continue
         ends = token.kind == "newline" or (token.kind == "punct" and token.text in _SENTENCE_ENDS) or _note_follows(tokens, n)
         if not ends:
             out[-1].tokens.append(token)
@@ -163,6 +165,14 @@ def sentences(tokens: Sequence[Token]) -> list[Sentence]:
         if out[-1].tokens:
             out.append(Sentence())
     return [sentence for sentence in out if sentence.tokens]
+
+
+def _abbreviated(tokens: Sequence[Token], n: int) -> bool:
+    """The stop of "approx. 25"."""
+    last, following = tokens[n - 1] if n else None, tokens[n + 1] if n + 1 < len(tokens) else None
+    tied = tokens[n].text == "." and last is not None and last.end == tokens[n].start
+    short = tied and last is not None and last.text in ("approx", "abt", "ca", "est", "avg", "av", "min", "max")
+    return short and following is not None and following.kind in ("number", "length", "weight", "range", "percent", "volume")
 
 
 def _note_follows(tokens: Sequence[Token], n: int) -> bool:

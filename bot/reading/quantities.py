@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from bot.reading.scene import Quantity
@@ -49,6 +50,12 @@ _ADVERBS = frozenset(["yet", "already", "exactly", "anyway", "overall", "otherwi
 """Words behind a number that leave it as it is."""
 
 
+HEDGES = frozenset(["maybe", "perhaps", "possibly", "probably", "i think", "maybe just", "i reckon", "i guess", "guess", "reckon"])
+"""Words of doubt: right at a number, it is the number that is doubted."""
+_BOUNDS = re.compile(
+    r"(?:^| )(?:over|above|under|below|at least|at most|at minimum|min|minimum|max|maximum|(?:more|less|fewer) than|up to|upwards of|[<>≥≤])$"
+)
+"""Words that give a number as a bound."""
 _HEARD_AS_WORDS = frozenset(["to", "too", "for"])
 """Words that a telephone writes for "two" and "four"."""
 
@@ -162,8 +169,7 @@ class Counter:
         ):
             approx, n = True, n + 1
         approx = approx or (at > 0 and self.tokens[at - 1].has("approx") and self.tokens[at - 1].text != "or so")
-        if n < len(self.tokens) and self.tokens[n].text == "+":
-            why = "ambiguous" if n + 1 == len(self.tokens) else why
+        why = why or self._bounded(at, n)
         number = value if isinstance(value, (int, float)) else None
         if noun == "dead" and n < len(self.tokens) and self.tokens[n].kind == "word" and not self.tokens[n].means:
             why = "uncertain"
@@ -172,6 +178,17 @@ class Counter:
         said = " ".join(token.text for token in self.tokens[at:n])
         spelt = self.tokens[at].note == "spelt" or self.tokens[at].kind == "word"
         return Quantity(at, n, number, sex, noun, strain, approx, why, said, spelt)
+
+    def _bounded(self, at: int, n: int) -> str:
+        """Why the number is in doubt: "over 20", "25+", "maybe 25", "20 fry perhaps"."""
+        before = " ".join(token.text for token in self.tokens[max(0, at - 2) : at])
+        after = self.tokens[n] if n < len(self.tokens) else None
+        last = self.tokens[at] if n == at + 1 else None
+        tied = after is not None and after.text == "+" and last is not None and after.start == last.end
+        if tied and (n + 1 == len(self.tokens) or self.tokens[n + 1].kind != "number" or self.tokens[n + 1].start > after.end):
+            return "ambiguous"
+        hedged = before.rpartition(" ")[2] in HEDGES or (after is not None and n + 1 == len(self.tokens) and after.text in HEDGES)
+        return "ambiguous" if hedged or _BOUNDS.search(before) else ""
 
     def _odd_unit(self, n: int) -> bool:
         """Whether the word behind a number makes it a number of something else ("2 weeks", "3 times", "4 snails")."""

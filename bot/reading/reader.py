@@ -173,12 +173,14 @@ def _learn(partials: Sequence[Partial], scene: Scene) -> None:
         memory.female = told["female"][0] if len(told["female"]) == 1 else None
     if told["male"]:
         memory.male = told["male"][0] if len(told["male"]) == 1 else None
+    if told["reservation"]:
+        memory.reservation = told["reservation"][0] if len(told["reservation"]) == 1 else None
     batches = () if any(partial.kind == "stripped" for partial in partials) else told["batch"]
     if batches or told["place"]:
         memory.batches, memory.places = batches, told["place"]
 
 
-_SPOKEN = ("female", "male", "batch", "place")
+_SPOKEN = ("female", "male", "batch", "place", "reservation")
 
 
 def _remember(events: list[Partial], partials: Sequence[Partial], scene: Scene) -> None:

@@ -122,3 +122,58 @@ def test_nobody_has_stayed_away_who_may_yet_come(told: Told) -> None:
 
 def test_that_all_else_is_well_takes_nothing_back(told: Told) -> None:
     assert told("2 dead in K, otherwise all fine") == [{"kind": "died", "batch": "K", "count": 2}]
+
+
+@pytest.mark.parametrize("text", ["i have 3 holding", "we've got 2 holding now", "tank 1: 2 holding", "only 3 holding", "3 holding in tank 1"])
+def test_a_number_that_may_be_a_count_of_females_is_no_label(text: str, told: Told) -> None:
+    assert told(text) == "ask female"
+
+
+def test_a_number_that_only_a_fish_can_have_is_a_label(told: Told) -> None:
+    assert told("3 is holding in tank 1") == told("3 holding") == [{"kind": "holding", "female": "3"}]
+    assert told("3 and 12 holding") == [{"kind": "holding", "female": "3"}, {"kind": "holding", "female": "12"}]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "counted K, over 40",
+        "counted K at least 40",
+        "counted 40+ in K",
+        "counted K, more than 40",
+        "moved up to 5 of K to tank 4",
+        "stripped f2 maybe 25 fry",
+        "stripped f2, 25 fry perhaps",
+        "20% wc tank 1, stripped f2 maybe 25 fry box 5",
+    ],
+)
+def test_a_number_that_is_a_bound_or_doubted_is_asked_about(text: str, told: Told) -> None:
+    assert told(text) == "ask count"
+
+
+def test_the_stop_of_an_abbreviation_ends_no_sentence(told: Told) -> None:
+    assert told("stripped f2 approx. 25 fry to box 5") == [{"kind": "stripped", "female": "2", "count": 25, "approx": True, "to": "box 5"}]
+
+
+def test_a_reservation_that_was_named_comes_before_the_writers_own(told: Told) -> None:
+    assert told("res 32: pickup saturday 10am, 10 euros deposit", by="Luis") == [
+        {"kind": "pickup_set", "reservation": "32", "pickup": "2026-09-05", "at": "10:00"},
+        {"kind": "deposit", "reservation": "32", "amount": "10.00"},
+    ]
+
+
+def test_money_for_a_reservation_that_is_only_being_made_is_not_lost(told: Told) -> None:
+    assert told("reserve 4 of K for kofi, 10 euros deposit") == "ask reservation"
+
+
+@pytest.mark.parametrize("talk", ["lost interest in f3", "new male in the office", "picked up kofi at 6"])
+def test_talk_with_a_word_of_the_trade_is_no_report(talk: str, told: Told) -> None:
+    assert told(talk) == "none"
+
+
+def test_batches_side_by_side_are_not_put_together(told: Told) -> None:
+    assert told("moved D next to M") == "ask to"
+
+
+def test_a_name_nobody_has_is_asked_about_as_a_fish(told: Told) -> None:
+    assert told("moved nugget to the hospital") == "ask female"
