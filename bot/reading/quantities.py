@@ -185,7 +185,8 @@ class Counter:
         after = self.tokens[n] if n < len(self.tokens) else None
         last = self.tokens[at] if n == at + 1 else None
         tied = after is not None and after.text == "+" and last is not None and after.start == last.end
-        if tied and (n + 1 == len(self.tokens) or self.tokens[n + 1].kind != "number" or self.tokens[n + 1].start > after.end):
+        behind = self.tokens[n + 1] if n + 1 < len(self.tokens) else None
+        if tied and after is not None and (behind is None or behind.kind != "number" or behind.start > after.end):
             return "ambiguous"
         hedged = before.rpartition(" ")[2] in HEDGES or (after is not None and n + 1 == len(self.tokens) and after.text in HEDGES)
         return "ambiguous" if hedged or _BOUNDS.search(before) else ""
