@@ -6,9 +6,13 @@ A club of the United States speaks of inches, Fahrenheit, US gallons and ounces;
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, get_args
 
-System = Literal["us", "metric"]
+Units = Literal["metric", "us"]
+UNITS: tuple[Units, ...] = get_args(Units)
+DateOrder = Literal["DMY", "MDY"]
+"""How a date in figures is read, and with which of day and month one in words begins."""
+DATE_ORDERS: tuple[DateOrder, ...] = get_args(DateOrder)
 
 MM_PER_INCH = 25.4
 LITRES_PER_US_GALLON = 3.785411784

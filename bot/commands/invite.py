@@ -13,6 +13,7 @@ from bot.settings import SettingError, database_url
 from core.club import Visit
 from core.club.joining import invite_by_house
 from core.store import Store
+from core.units import DATE_ORDERS, UNITS
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -23,8 +24,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--club", help="the club's name; made if there is none yet")
     parser.add_argument("--zone", default="UTC", help="a new club's time zone, such as Europe/Berlin")
-    parser.add_argument("--units", choices=("metric", "us"), default="metric", help="a new club's units")
-    parser.add_argument("--dates", choices=("DMY", "MDY"), default="DMY", help="a new club's order of day and month")
+    parser.add_argument("--units", choices=UNITS, default="metric", help="a new club's units")
+    parser.add_argument("--dates", choices=DATE_ORDERS, default="DMY", help="a new club's order of day and month")
 
 
 def run(options: argparse.Namespace) -> int:

@@ -20,6 +20,7 @@ from core.store.invitations import (
     UsedInvitation,
 )
 from core.store.people import Person
+from core.units import DateOrder, Units
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +38,8 @@ def start_club(
     name: str,
     *,
     zone: str = "UTC",
-    units: str = "metric",
-    date_order: str = "DMY",
+    units: Units = "metric",
+    date_order: DateOrder = "DMY",
     people: Iterable[Beginner] = (),
 ) -> tuple[Club, dict[str, Person]]:
     """A new club with its first people; each keeper has a fishroom of their own unless they keep another's."""

@@ -17,6 +17,7 @@ from core.club.joining import add_guest
 from core.club.permissions import Area, may
 from core.events import ClubSetting, FishroomSetting
 from core.fishroom.choices import OF_CLUB, OF_FISHROOM, club_value, fishroom_value
+from core.units import DATE_ORDERS, UNITS
 
 Slots = Mapping[str, Any]
 CHOICES = frozenset({"setting", "guest_added"})
@@ -91,8 +92,8 @@ def _digest(value: str) -> dict[str, Any] | None:
 
 SETTINGS: Mapping[str, Callable[[str], dict[str, Any] | None]] = {
     "time_zone": _zone,
-    "units": lambda value: {"units": value.lower()} if value.lower() in ("us", "metric") else None,
-    "date_order": lambda value: {"date_order": value.upper()} if value.upper() in ("DMY", "MDY") else None,
+    "units": lambda value: {"units": value.lower()} if value.lower() in UNITS else None,
+    "date_order": lambda value: {"date_order": value.upper()} if value.upper() in DATE_ORDERS else None,
     "digest_time": _digest,
     "quiet_hours": _quiet,
 }

@@ -202,8 +202,8 @@ def style_of(visit: Visit, club: ClubRow, today: date, person: Person | None = N
     """How a person reads: their own choices over the club's; without a person, how the club does."""
     return Style(
         today,
-        cast(Any, (person and person.date_order) or club.date_order),
-        cast(Any, (person and person.units) or club.units),
+        (person and person.date_order) or club.date_order,
+        (person and person.units) or club.units,
         currency(visit.club(club.id)) or club.prefs.get("currency", "USD" if club.units == "us" else "EUR"),
     )
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import Literal, cast
 from zoneinfo import ZoneInfo
 
 from bot.clock import Clock
@@ -16,6 +15,7 @@ from core.events import PersonId
 from core.store import Store, Transaction
 from core.store.people import Person
 from core.store.secret import token
+from core.units import DateOrder, Units
 
 DOOR = "page"
 KEPT_IN = timedelta(days=90)
@@ -34,8 +34,8 @@ class Seat:
     roles: frozenset[str]
     rooms: tuple[tuple[str, str], ...]
     zone: ZoneInfo
-    dates: Literal["DMY", "MDY"]
-    units: Literal["metric", "us"]
+    dates: DateOrder
+    units: Units
 
     def style(self, clock: Clock) -> Style:
         """How they read days and lengths, today."""
@@ -134,8 +134,8 @@ def _seat(tx: Transaction, person: Person) -> Seat | None:
         roles=frozenset(roles),
         rooms=tuple((room.id, room.name) for room in tx.clubs.rooms_of(person.id)),
         zone=ZoneInfo(person.zone or club.zone),
-        dates=cast(Literal["DMY", "MDY"], person.date_order or club.date_order),
-        units=cast(Literal["metric", "us"], person.units or club.units),
+        dates=person.date_order or club.date_order,
+        units=person.units or club.units,
     )
 
 

@@ -7,11 +7,12 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from bot.pictures import style
-from bot.pictures.measures import DateOrder, Units, day, length, length_unit, length_value, short_day
+from bot.pictures.measures import day, length, length_unit, length_value, short_day
 from core.biology.growth import mixed_fish_mm
 from core.fishroom.state import Batch, Fishroom, Measurement
 from core.planning.outlook import DayWindow, ready_days, size_for, strands
 from core.species import profile
+from core.units import DateOrder, Units
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

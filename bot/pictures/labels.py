@@ -7,9 +7,10 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from bot.pictures import sheet
-from bot.pictures.measures import Units, full_weight, volume
+from bot.pictures.measures import full_weight, volume
 from core.events import PlaceType
 from core.fishroom.state import Fishroom, Place
+from core.units import Units
 
 if TYPE_CHECKING:
     from collections.abc import Callable

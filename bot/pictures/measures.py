@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 from datetime import date, time
-from typing import Literal
 
-from core.units import System, fahrenheit, gallons, inches
-
-Units = System
-DateOrder = Literal["DMY", "MDY", "YMD"]
+from core.units import DateOrder, Units, fahrenheit, gallons, inches
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -68,25 +64,21 @@ def full_weight(litres: float, units: Units) -> str:
 
 
 def day(on: date, order: DateOrder) -> str:
-    """A day with its year: "7 Mar 2026", "Mar 7, 2026", "2026-03-07"."""
+    """A day with its year: "7 Mar 2026", "Mar 7, 2026"."""
     match order:
         case "DMY":
             return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
         case "MDY":
             return f"{MONTHS[on.month - 1]} {on.day}, {on.year}"
-        case "YMD":
-            return on.isoformat()
 
 
 def short_day(on: date, order: DateOrder) -> str:
-    """A day without its year: "7 Mar", "Mar 7", "03-07"."""
+    """A day without its year: "7 Mar", "Mar 7"."""
     match order:
         case "DMY":
             return f"{on.day} {MONTHS[on.month - 1]}"
         case "MDY":
             return f"{MONTHS[on.month - 1]} {on.day}"
-        case "YMD":
-            return f"{on.month:02}-{on.day:02}"
 
 
 def long_day(on: date, order: DateOrder) -> str:

@@ -8,8 +8,9 @@ from itertools import accumulate, groupby
 from typing import TYPE_CHECKING
 
 from bot.pictures import style
-from bot.pictures.measures import DateOrder, short_day
+from bot.pictures.measures import short_day
 from core.fishroom.state import Batch, Change, ChangeKind
+from core.units import DateOrder
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
 from bot.pictures import sheet
-from bot.pictures.measures import DateOrder, Units, clock, day, long_day, volume, warmth, warmth_step
+from bot.pictures.measures import clock, day, long_day, volume, warmth, warmth_step
 from bot.pictures.parcels import Parcel, Pickup, bag_contents
+from core.units import DateOrder, Units
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas

@@ -7,9 +7,9 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Literal
 
 from bot.pictures import style
-from bot.pictures.measures import DateOrder
 from core.fishroom.state import Batch, Brood, Fishroom
 from core.planning.outlook import batch_outlook, brood_outlook
+from core.units import DateOrder
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

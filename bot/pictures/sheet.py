@@ -16,7 +16,7 @@ from pathlib import Path
 from threading import Lock
 from typing import TYPE_CHECKING
 
-from bot.pictures.measures import Units
+from core.units import Units
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas

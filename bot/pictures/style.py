@@ -14,7 +14,8 @@ from functools import lru_cache
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-from bot.pictures.measures import DateOrder, month, short_day
+from bot.pictures.measures import month, short_day
+from core.units import DateOrder
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

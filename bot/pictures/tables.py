@@ -9,8 +9,9 @@ from datetime import date, datetime
 from decimal import Decimal
 from io import StringIO
 
-from bot.pictures.measures import Units, length_unit, length_value
+from bot.pictures.measures import length_unit, length_value
 from core.planning.tables import no_formula
+from core.units import Units
 
 Cell = str | int | float | Decimal | date | datetime | None
 

@@ -8,12 +8,13 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from bot.pictures import style
-from bot.pictures.measures import DateOrder, Units, day, warmth_unit, warmth_value
+from bot.pictures.measures import day, warmth_unit, warmth_value
 from core.biology.ammonia import LIMIT_NH3, Kit, as_nitrogen, unionised_as_ammonia
 from core.events import PlaceName
 from core.fishroom.choices import kit_unit
 from core.fishroom.history import since
 from core.fishroom.state import Fishroom, WaterTest
+from core.units import DateOrder, Units
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

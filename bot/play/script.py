@@ -12,6 +12,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Literal
 
 from bot.replies.words import MONTHS
+from core.units import DateOrder, Units
 
 
 class ScriptError(Exception):
@@ -58,8 +59,8 @@ class Script:
 
     club: str = "Example Club"
     zone: str = "UTC"
-    units: Literal["metric", "us"] = "metric"
-    dates: Literal["DMY", "MDY"] = "DMY"
+    units: Units = "metric"
+    dates: DateOrder = "DMY"
     people: list[Person] = field(default_factory=list)
     steps: list[Step] = field(default_factory=list)
     lines: list[str] = field(default_factory=list)

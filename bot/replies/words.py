@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
-from typing import Literal
 
 from core.events import Sex
+from core.units import DateOrder, Units
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -20,8 +20,8 @@ class Style:
     """How one member reads: order of day and month, units, the club's currency, and the day it is for them."""
 
     today: date
-    dates: Literal["DMY", "MDY"] = "DMY"
-    units: Literal["metric", "us"] = "metric"
+    dates: DateOrder = "DMY"
+    units: Units = "metric"
     currency: str = "EUR"
 
     def day(self, day: date) -> str:

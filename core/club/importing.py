@@ -19,7 +19,7 @@ from core.fishroom import names as naming
 from core.fishroom.replay import apply
 from core.fishroom.state import Fishroom, Strain
 from core.species import names as species_names
-from core.units import MM_PER_INCH
+from core.units import MM_PER_INCH, DateOrder
 
 Gender = Literal["male", "female"]
 SEXES: Mapping[str, Gender] = {
@@ -63,7 +63,7 @@ class _UnreadableError(Exception):
         self.value = value
 
 
-def brought(room: Fishroom, sheet: Sheet, today: date, told: datetime, *, person: str, date_order: str = "DMY") -> Brought | list[BadRow]:
+def brought(room: Fishroom, sheet: Sheet, today: date, told: datetime, *, person: str, date_order: DateOrder = "DMY") -> Brought | list[BadRow]:
     """What the rows say as events of the fishroom, told today; where any cannot be read, those rows instead."""
     scratch, made, bad = room.fork(), Brought(), list[BadRow]()
     for number, cells in enumerate(sheet.rows, start=2):
@@ -85,7 +85,7 @@ class _Row:
     room: Fishroom
     cells: Mapping[Column, str]
     sheet: Sheet
-    date_order: str
+    date_order: DateOrder
     today: date
 
     def events(self, key: str, texts: dict[str, str]) -> Iterator[Event]:

@@ -14,6 +14,7 @@ from core.store.people import Person
 from core.store.roster import Edition
 from core.store.subject import Subject
 from core.store.tables import club_rooms, clubs, groups, keepers, memberships, persons, rooms
+from core.units import DateOrder, Units
 
 Role = Literal["organiser", "keeper", "buyer", "guest"]
 
@@ -25,8 +26,8 @@ class Club:
     id: str
     name: str
     zone: str = "UTC"
-    units: str = "metric"
-    date_order: str = "DMY"
+    units: Units = "metric"
+    date_order: DateOrder = "DMY"
     prefs: Mapping[str, Any] = field(default_factory=dict)
 
 
@@ -64,8 +65,8 @@ class Clubs(Subject):
         name: str,
         *,
         zone: str = "UTC",
-        units: str = "metric",
-        date_order: str = "DMY",
+        units: Units = "metric",
+        date_order: DateOrder = "DMY",
         prefs: Mapping[str, Any] | None = None,
         id: str | None = None,  # noqa: A002 - the field is called so
     ) -> Club:

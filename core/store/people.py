@@ -13,6 +13,7 @@ from core.events import PersonId
 from core.store.roster import Edition
 from core.store.subject import Subject
 from core.store.tables import addressed, identities, persons
+from core.units import DateOrder, Units
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +28,8 @@ class Person:
     joined: datetime
     contact: str | None = None
     zone: str | None = None
-    units: str | None = None
-    date_order: str | None = None
+    units: Units | None = None
+    date_order: DateOrder | None = None
     digest_time: time | None = None
     quiet_from: time | None = None
     quiet_to: time | None = None
