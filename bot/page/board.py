@@ -69,7 +69,7 @@ class Board:
     nothing_due: str = "Nothing is due this week."
     nobody_holds: str = "Nobody is holding."
     no_batches: str = "No young fish are in the book."
-    no_places: str = "No place is in the book yet. Write “new tank 1, 240 litres, 26 °C” in the log."
+    no_places: str = "No place is in the book yet. Write “new tank 1” with its size and warmth in the log."
 
 
 @dataclass(frozen=True, slots=True)

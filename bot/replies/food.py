@@ -9,6 +9,8 @@ from core.biology.stocking import Crowding
 from core.fishroom.state import Batch, Fishroom
 from core.planning.rations import BatchRation, PlaceRation
 
+LB_PER_100_GAL = 2.20462 * 0.3785412
+"""Pounds in 100 US gallons for each kilogram in a cubic metre (0.83)."""
 CROWDED = {
     Crowding.ROOMY: "roomy",
     Crowding.USUAL: "usual",
@@ -68,11 +70,11 @@ def place_food(room: Fishroom, found: PlaceRation, style: Style) -> str:
         low, high = found.breeders_g
         span = f"{style.grams(low)} to {style.grams(high)} a day in 1 or 2 feeds"
         lines.append(f"• {counted(found.breeders, 'breeder')}: {span}; holding females take none.")
-    lines += [*stocking_line(found), *loop_line(found, style)]
+    lines += [*stocking_line(found, style), *loop_line(found, style)]
     return "\n".join(lines) if found.batches or found.breeders else f"The book has no fish in {found.place}."
 
 
-def stocking_line(found: PlaceRation) -> list[str]:
+def stocking_line(found: PlaceRation, style: Style) -> list[str]:
     """How full the water is; of a nursery box how many fry it holds."""
     if found.nursery is not None:
         cautious, usual = found.nursery
@@ -82,6 +84,9 @@ def stocking_line(found: PlaceRation) -> list[str]:
     if found.load is None:
         return []
     load = found.load
+    if style.units == "us":
+        now, most = load.kg_per_m3 * LB_PER_100_GAL, load.most_kg_per_m3 * LB_PER_100_GAL
+        return [f"{number(now, 1)} lb of fish per 100 gallons of at most {number(most, 0)}: {CROWDED[load.crowding]}."]
     return [f"{number(load.kg_per_m3, 1)} kg of fish per m³ of at most {number(load.most_kg_per_m3, 0)}: {CROWDED[load.crowding]}."]
 
 

@@ -9,7 +9,7 @@ from bot.replies import answers, follow, naming
 from bot.replies.food import loop_line, stocking_line
 from bot.replies.watering import verdict_line
 from bot.replies.words import Style, capital, counted, days_long, listed, number
-from core.biology.transport import Bags, NotAdvised
+from core.biology.transport import KEEP_C, Bags, NotAdvised
 from core.fishroom.state import Batch, Fish, Fishroom
 from core.planning.outlook import BatchOutlook, BroodOutlook, DayWindow
 from core.planning.rations import PlaceRation
@@ -27,7 +27,7 @@ def strip_date(room: Fishroom, female: Fish, found: BroodOutlook | None, style: 
     head = f"{name}: day {found.days_holding} since {style.day(found.since)}{late}."
     windows = follow.brood_windows(found, style)
     if found.strip_opens and found.strip_closes:
-        windows.append(_where_now(found, style))
+        windows.insert(1, _where_now(found, style))  # after the strip window, which is told first
     if found.yolk is not None and found.yolk.likely is not None:
         windows.append(f"Their yolk lasts until {follow.window(found.yolk, style)}: stripped earlier, they need no food until then.")
     return "\n".join([head, *windows])
@@ -114,7 +114,7 @@ def batch_status(room: Fishroom, batch: Batch, found: BatchOutlook, style: Style
 def place_status(room: Fishroom, place: str, verdict: WaterVerdict | None, ration: PlaceRation, style: Style) -> str:
     """How it stands with a place: who is in, how full, how the water is."""
     lines = [answers.contents(room, place, style)]
-    lines += [*stocking_line(ration), *loop_line(ration, style)]
+    lines += [*stocking_line(ration, style), *loop_line(ration, style)]
     lines.append(verdict_line(verdict, style) if verdict else "Its water was never tested.")
     return "\n".join(lines)
 
@@ -141,7 +141,7 @@ def room_status(room: Fishroom, batches: Sequence[tuple[Batch, BatchOutlook]], t
 
 def bagging(batch: Batch, count: int, hours: float, mm: float, plain: Bags | NotAdvised, oxygen: Bags | NotAdvised, style: Style) -> str:
     """How to pack: bags, fish a bag, water, fasting, and the cautions."""
-    head = f"{count} of batch {batch.label}, about {style.length(mm)}, for {number(hours, 1)} hours:"
+    head = f"{count} of batch {batch.label}, about {style.length(mm)}, for {number(hours, 1)} hour{'' if hours == 1 else 's'}:"
     lines = [head]
     for name, found in (("with air", plain), ("with pure oxygen", oxygen)):
         if isinstance(found, Bags):
@@ -155,9 +155,12 @@ def bagging(batch: Batch, count: int, hours: float, mm: float, plain: Bags | Not
     if packed is not None:
         low, high = packed.fast_hours
         lines.append(f"Last feed {number(low, 0)} to {number(high, 0)} hours before packing.")
+    low_c, high_c = KEEP_C
+    off = "5 °F" if style.units == "us" else "3 °C"
     lines.append(
-        "Double bags, dark insulated box, 22 to 26 °C, never more than 3 °C off. On opening, pH rises and the bag's ammonia bites: no "
-        "airstone in bag water, float 15 to 20 minutes, net the fish over, pour the bag water away."
+        f"Double bags, dark insulated box, {style.temperature(low_c)} to {style.temperature(high_c)}, never more than {off} off. "
+        "On opening, pH rises and the bag's ammonia bites: no airstone in bag water, float 15 to 20 minutes, net the fish over, "
+        "pour the bag water away."
     )
     return "\n".join(lines)
 

@@ -34,4 +34,6 @@ def test_a_water_without_plants_has_no_such_line() -> None:
 def test_how_full_a_tub_is_stands_against_what_a_water_carries() -> None:
     """20 kg in 1,000 L is the recommended most (Somerville et al. 2014, FAO FTP 589, from memory)."""
     found = PlaceRation("tub", (), 0, (0.0, 0.0), load(20_000, 1_000))
-    assert stocking_line(found) == ["20 kg of fish per m³ of at most 20: full."]
+    assert stocking_line(found, METRIC) == ["20 kg of fish per m³ of at most 20: full."]
+    # 20 kg are 44.1 lb, a cubic metre 264.2 US gallons (NIST Handbook 44, appendix C, from memory): 16.7 lb in 100 gallons
+    assert stocking_line(found, AMERICAN) == ["16.7 lb of fish per 100 gallons of at most 17: full."]
