@@ -11,7 +11,7 @@ import re
 from dataclasses import replace
 from typing import Any, cast
 
-from bot.conversation import asking, committing, mixing, recording, settling
+from bot.conversation import asking, committing, mixing, putting_right, recording, settling
 from bot.conversation.accepting import short_answer
 from bot.conversation.answering import ANSWERS as QUERIES
 from bot.conversation.answering import answer_query
@@ -72,6 +72,9 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
         answered = settling.answer(scene, heard.text, names, act, stands_alone=alone, kinds=kinds)
         if answered is not None:
             return answered
+    whole = isinstance(reading, Events)
+    if (better := putting_right.answered(scene, heard, act, whole)) is not None:
+        return better
     return act(scene, reading, heard)
 
 
@@ -88,6 +91,7 @@ def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
             return READ[kind](scene, slots)
         case Events(items, query, taken):
             replies = recording.record_items(scene, items, heard, taken)
+            putting_right.remember_said(scene, items, heard)
             replies += settling.now_known(scene, items, act)
             return replies + (answer_query(scene, query, ()) if query is not None else [])
         case Query(item, taken):

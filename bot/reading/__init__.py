@@ -5,6 +5,7 @@ sentences of the vocabulary with what they mean.
 """
 
 from bot.reading.answering import answer
+from bot.reading.corrections import begins_as_correction, put_right
 from bot.reading.days import warm_up
 from bot.reading.names import Names
 from bot.reading.reader import read
@@ -23,6 +24,8 @@ __all__ = [
     "Reading",
     "answer",
     "as_json",
+    "begins_as_correction",
+    "put_right",
     "read",
     "sample",
     "warm_up",

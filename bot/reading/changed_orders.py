@@ -22,7 +22,7 @@ CHANGED = (
     rf"^{_CHANGE}\b.*\d|^{_CHANGE} (?:it|that|my {_MINE}|the {_MINE})\b"
     rf"|^(?:res|reservation|#|booking|order) ?#? ?\d+ ?:? ?(?:is )?(?:now|to|becomes|should be|make it|instead|only)\b|^(?:res|reservation|booking|order) ?#? ?\d+\b.*\binstead$"
     rf"|^(?:my|the) {_MINE} (?:is now|should be|becomes|to)\b"
-    r"|^(?:i |we )?(?:now |actually )?(?:only|just) (?:need|want|take) \d+\b|^(?:i(?: ?ll| will| need| want| would like|d like)? |we )?(?:please )?(?:take |have )?\d+ (?:more|fewer|less|extra)(?: please)?$"
+    r"|^(?:i |we )?(?:now |actually )?(?:only|just) (?:need|want|take) \d+\b|^(?:actually|rather|better|make that|sorry|oh) \d+(?: please)?$|^(?:actually )?\d+ (?:is|are|will be|would be) (?:enough|plenty|fine after all)\b|^(?:i(?: ?ll| will| need| want| would like|d like)? |we )?(?:please )?(?:take |have )?\d+ (?:more|fewer|less|extra)(?: please)?$"
     rf"|^(?:please |pls )?(?:add|\d+ (?:more|fewer|less|extra)\b).*\b(?:to|on|for) (?:#|{_MINE} |my {_MINE}|the {_MINE})"
 )
 """How a sentence begins that changes a reservation, in words joined by single blanks."""

@@ -12,7 +12,10 @@ import re
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
+from bot.reading.names import Names
+from bot.reading.pieces import ENTITIES
 from bot.reading.scene import Scene
+from bot.reading.tagging import tagged
 from bot.reading.tokens import Token
 from bot.reading.walk import Fish
 
@@ -56,7 +59,7 @@ def corrected(tokens: Sequence[Token], scene: Scene) -> list[Token]:
         tail = _tail(out, ends, again if _STRONG.search(marked) else ())
         fitted = _put_right(head, tail) if tail else None
         if fitted is not None:
-            out = [*fitted, *out[ends + len(tail) :]]
+            out = [*fitted, *out[_behind(out, ends + len(tail)) :]]
             at = len(fitted) + 1
         else:
             if tail and _STRONG.search(marked) and any(_reports(token) for token in head):
@@ -65,12 +68,42 @@ def corrected(tokens: Sequence[Token], scene: Scene) -> list[Token]:
     return out
 
 
-def is_correction(tokens: Sequence[Token]) -> bool:
-    """Whether a message is nothing but a correction of what was said before: "oops 30 fry", "I meant female 5"."""
-    ends = _mark_ends(tokens, 0)
+def begins_as_correction(words: str) -> bool:
+    """Whether the first word can be the mark of a correction."""
+    first = re.match(r"\W*([a-z']+)", words.lower())
+    return first is not None and first.group(1).replace("'", "") in _FIRST_WORDS
+
+
+def put_right(said: str, words: str, names: Names, whole: bool = False) -> str | None:
+    """What was said with the correction behind it in one message ("oops 30 fry" behind "stripped 6, 20 fry"); None where it corrects nothing.
+
+    `words` must be nothing but the correction, and every value in it must have its place in what was said. Where the words are a `whole`
+    report by themselves ("actually 2 dead in A"), they correct only numbers and days of the same fish, batch or place.
+    """
+    tokens = [token for token in tagged(words, names) if token.kind != "newline"]
+    ends = _mark_ends(tokens, 0) if tokens else 0
     tail = _tail(tokens, ends) if ends else []
-    rest = [token for token in tokens[ends + len(tail) :] if token.kind not in ("punct", "newline")]
-    return bool(tail) and not rest
+    rest = [token for token in tokens[_behind(tokens, ends + len(tail)) :] if token.kind != "punct"]
+    if not tail or rest:
+        return None
+    before = tagged(said, names)
+    if whole and not {token.value for token in tail if token.kind in ENTITIES} <= {token.value for token in before}:
+        return None
+    fitted = _put_right(before, tail)
+    if fitted is None or [token.value for token in fitted] == [token.value for token in before]:
+        return None
+    return f"{said.rstrip(' .!')}. {words}"
+
+
+def _behind(tokens: Sequence[Token], end: int) -> int:
+    """The position behind the tail and behind ", not 4", which only says what it is not."""
+    at = end + (end < len(tokens) and tokens[end].text == ",")
+    if at >= len(tokens) or tokens[at].text != "not":
+        return end
+    at += 1
+    while at < len(tokens) and (tokens[at].kind in _CLASSES or tokens[at].text in _LINKS):
+        at += 1
+    return at
 
 
 def _reports(token: Token) -> bool:
@@ -151,8 +184,13 @@ def _counterpart(head: Sequence[Token], token: Token, noun: str) -> int | None:
             if chosen is not None or alike:
                 return chosen
         elif alike:
-            return alike[-1]
+            return (_same_sex(head, alike, token) or alike)[-1]
     return None
+
+
+def _same_sex(head: Sequence[Token], alike: Sequence[int], token: Token) -> list[int]:
+    """Of several fish those of the same sex."""
+    return [n for n in alike if isinstance(fish := head[n].value, Fish) and isinstance(token.value, Fish) and fish.sex == token.value.sex]
 
 
 def _number_for(head: Sequence[Token], alike: Sequence[int], noun: str, token: Token, start: int) -> int | None:

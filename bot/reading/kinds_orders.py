@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from bot.reading.facts import Facts
@@ -130,18 +131,23 @@ def _how_many(facts: Facts, partial: Partial) -> None:
     whole = [quantity for quantity in counts if not quantity.sex and quantity.value == sum(parts)]
     if len(parts) == 2 and len(whole) == 1:  # "5 labs, 1 male and 4 females"
         facts.use(whole[0])
-        counts = facts.free()
-    sexes = [quantity.sex for quantity in counts]
-    both = sorted(str(sex) for sex in sexes) == ["female", "male"] and all(isinstance(quantity.value, int) for quantity in counts)
-    if not both:
-        the_count(facts, partial)
-        if "sex" not in partial.slots:
-            partial.put("sex", lone_sex(facts))
+    if put_mix(facts, partial, facts.free()):
         return
+    the_count(facts, partial)
+    if "sex" not in partial.slots:
+        partial.put("sex", lone_sex(facts))
+
+
+def put_mix(facts: Facts, partial: Partial, counts: Sequence[Quantity]) -> bool:
+    """Males and females told together, as one number with its mix; whether the counts are such."""
+    both = sorted(str(quantity.sex) for quantity in counts) == ["female", "male"]
+    if not both or not all(isinstance(quantity.value, int) for quantity in counts):
+        return False
     for quantity in counts:
         facts.use(quantity)
         partial.put(f"{quantity.sex}s", quantity.value)
     partial.put("count", sum(int(quantity.value or 0) for quantity in counts))
+    return True
 
 
 def the_reservation(facts: Facts, partial: Partial) -> None:
@@ -218,7 +224,9 @@ def collected(facts: Facts) -> list[Partial]:
         if quantity.value == whole and "of" in [token.text for token in facts.tokens[max(0, quantity.at - 2) : quantity.at]]:
             facts.use(quantity)
     counts: list[Quantity] = [quantity for quantity in facts.free() if quantity.value != 0]
-    if len(counts) == 1 and not facts.has("all"):
+    if put_mix(facts, partial, counts):
+        pass
+    elif len(counts) == 1 and not facts.has("all"):
         put_count(facts, partial, counts[0])
     elif len(counts) == 1:
         facts.use(counts[0])

@@ -8,7 +8,7 @@ import re
 from collections.abc import Sequence
 from datetime import date
 
-from bot.reading import changed_orders, choices, days
+from bot.reading import changed_orders, choices, days, taken_home
 from bot.reading.choices import Recogniser, hours_of
 from bot.reading.facts import Facts
 from bot.reading.partial import Partial, Trouble
@@ -249,5 +249,6 @@ RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
         _free_days,
     ),
     (re.compile(changed_orders.CHANGED), changed_orders.reservation_changed),
+    (re.compile(taken_home.TAKEN), taken_home.taken_home),
     *choices.RECOGNISERS,
 )
