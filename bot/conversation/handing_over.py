@@ -88,7 +88,11 @@ def calendar_of_all(scene: Scene, found: object) -> list[Reply]:
         day
         for room in visit.rooms_of_club(club.id)
         for one in room.reservations.values()
-        if one.open_at(scene.now) and one.left and (one.member == me or visit.is_keeper(me, room.id))
+        if one.open_at(scene.now)
+        and one.left
+        and one.pickup is not None
+        and one.pickup >= scene.today
+        and (one.member == me or visit.is_keeper(me, room.id))
         if (day := pickup_day(visit, club, room, one, me, scene.now, scene.style)) is not None
     ]
     if not days:

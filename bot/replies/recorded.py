@@ -273,7 +273,15 @@ def _parents(entry: Entry, event: e.Parents, scene: Scene) -> str:
     return f"{about}: {listed(f'the {word} is {one}' for word, one in said)}."
 
 
+SHELF_OPEN: Mapping[str, str] = {
+    "yes": "The shelf page is open to everybody now, also without signing in.",
+    "no": "The shelf page is for members only now.",
+}
+
+
 def _set(name: str, value: str) -> str:
+    if name == "shelf_public" and value in SHELF_OPEN:
+        return SHELF_OPEN[value]
     shown = percent(float(value)) if name == "promise_level" else value
     return f"{capital(name.replace('_', ' '))}: {shown}."
 

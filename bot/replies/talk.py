@@ -129,6 +129,8 @@ def no_such_setting(name: str, value: str) -> str:
         "promise_level": "a percentage from 50 to 99",
     }.get(name)
     shown = name.replace("_", " ")
+    if name == "promise_level" and value.replace(".", "", 1).isdigit():
+        value = f"{float(value):.0%}"
     return f"I cannot set {shown} to {value!r}." + (f" It wants {wanted}." if wanted else "")
 
 

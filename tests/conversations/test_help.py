@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -82,3 +82,5 @@ def test_all_pickups_go_into_one_calendar(stage: PlainStage) -> None:
         answer = stage.say(who, "my calendar")[0]
         assert answer.files == ("pickups.ics",)
         assert "2 agreed pickups" in answer.text
+    stage.advance(NOW + timedelta(days=8))
+    assert "nothing to put into a calendar" in stage.say("Otto", "calendar")[0].text

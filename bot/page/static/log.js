@@ -12,7 +12,7 @@ function prose(text) {
   const made = element("p");
   const lines = text.split("\n");
   lines.forEach((line, number) => {
-    const heads = line && !lines[number - 1] && /^(\d+\.|•) /.test(lines[number + 1] || "");
+    const heads = line && (!lines[number - 1] || line.endsWith(":")) && /^(\d+\.|•) /.test(lines[number + 1] || "");
     made.append(heads ? element("b", "", line) : line, number < lines.length - 1 ? "\n" : "");
   });
   return made;
