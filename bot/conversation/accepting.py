@@ -1,16 +1,21 @@
-"""A short yes or no to something the member was asked unasked: a pickup the other side proposed, fish for a wish."""
+"""A short yes or no to something that waits for the member's word: a pickup the other side proposed, a reservation, fish for a wish."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
 
 from bot.conversation.by_strain import answer_wish
+from bot.conversation.fetching_day import day_answer
 from bot.conversation.heard import Heard
-from bot.conversation.message import Reply
+from bot.conversation.message import Button, Reply
 from bot.conversation.ordering import part_of_wish
 from bot.conversation.recording import record_items
 from bot.conversation.scene import Scene
 from bot.reading import Item
+from bot.replies import yes_or_no as words
 from core.fishroom.state import Fishroom, Reservation, Wish
 from core.planning.pickups import proposals
 from core.planning.waiting import asked_now
@@ -30,51 +35,114 @@ _NO = re.compile(
     r"|(?:no )?(?:can't|cannot|cant)(?: then| that day| make it| make that)?"
     r"|(?:no )?(?:that|this|it)(?: day| time)? (?:does not|doesn't|doesnt|won't|will not) (?:suit|work)(?: me| for me)?)"
 )
+_CONFIRM, _DECLINE = re.compile(r"(?:i )?confirm(?:ed)?|approved?"), re.compile(r"(?:i )?decline[d]?|reject(?:ed)?|turn(?:ed)? down")
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A bare yes or no, with the reservation's number or the member that it names; `plain`: said by what it does ("decline")."""
+
+    yes: bool
+    number: int | None = None
+    member: str | None = None
+    plain: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """A reservation that waits for the writer's word: on a pickup, or on whether it can be."""
+
+    room: Fishroom
+    one: Reservation
+    about: Literal["pickup", "reservation"]
+
+    def item(self, *, yes: bool) -> Item:
+        """What a yes or a no to it records."""
+        kinds = ("pickup_agreed", "pickup_refused") if self.about == "pickup" else ("confirmed", "declined")
+        return Item(kinds[not yes], {"reservation": str(self.one.number)})
 
 
 def short_answer(scene: Scene, heard: Heard) -> list[Reply] | None:
-    """What a bare yes or no answers, where exactly one thing is open; else None."""
-    yes, number = bare_answer(heard.text)
-    if yes is None:
-        return None
-    asked = [one for one in _asked(scene) if number in (None, one[1].number)]
-    if len(asked) == 1:
-        room, one = asked[0]
-        return _answer_pickup(scene, room, one, heard, agreed=yes)
-    wishes = _wishes(scene) if number is None else []
-    if not asked and len(wishes) == 1:
-        return _answer_wish(scene, wishes[0], heard, taken=yes)
-    return None
+    """What a bare yes or no answers; where several things are open, which is meant; else a bare day. None: none of these."""
+    said = bare_answer(heard.text, scene.members)
+    if said is None:
+        return day_answer(scene, heard)
+    asked = [one for one in waiting_for(scene) if said.number in (None, one.one.number) and said.member in (None, one.one.member)]
+    if said.plain:
+        asked = [one for one in asked if one.about == "reservation"]
+    wishes = _wishes(scene) if said.number is None and said.member is None and not said.plain else []
+    match asked, wishes:
+        case [], []:
+            return None
+        case [one], []:
+            return _answer(scene, one, said, heard)
+        case [], [wish]:
+            return _answer_wish(scene, wish, heard, taken=said.yes)
+    return [_which(scene, asked, wishes, yes=said.yes)]
 
 
-def bare_answer(text: str) -> tuple[bool | None, int | None]:
-    """Whether the text is nothing but a yes or a no (None: neither), and the number that it names."""
+def bare_answer(text: str, members: Mapping[str, str] | None = None) -> Answer | None:
+    """The text as nothing but a yes or a no, to a number or a member where one is named; else None."""
     said = text.lower().replace("’", "'")
     named = _NUMBER.search(said.rstrip(" .!"))
     said = _POLITE.sub("", _NUMBER.sub("", said.rstrip(" .!")))
     said = " ".join(re.sub(r"[,.!]", " ", said).split())
     number = int(named[1]) if named and len(named[1]) < 10 else None
-    if _YES.fullmatch(said):
-        return True, number
-    return (False if _NO.fullmatch(said) else None), number
+    member, said = _member(said, members or {})
+    for yes, forms in ((True, (_YES, _CONFIRM)), (False, (_NO, _DECLINE))):
+        if any(form.fullmatch(said) for form in forms):
+            return Answer(yes, number, member, plain=forms[1].fullmatch(said) is not None)
+    return None
 
 
-def _asked(scene: Scene) -> list[tuple[Fishroom, Reservation]]:
-    """Pickups that wait for the writer's answer."""
-    found = []
+def _member(said: str, members: Mapping[str, str]) -> tuple[str | None, str]:
+    """The member named at the end, and the text without the name."""
+    for person, name in members.items():
+        if said.endswith(f" {name.lower()}"):
+            return person, re.sub(r" (?:to|for|from|with)$", "", said.removesuffix(f" {name.lower()}"))
+    return None, said
+
+
+def waiting_for(scene: Scene) -> list[Waiting]:
+    """What waits for the writer's word, by number: pickups proposed to them, reservations in their fishrooms to be confirmed."""
+    found: dict[int, Waiting] = {}
     for room in scene.visit.rooms_of_club(scene.club.id):
         keeps = scene.visit.is_keeper(scene.person.id, room.id)
-        for one in proposals(room, scene.now):
-            mine = one.reservation.member == scene.person.id
-            if one.by != scene.person.id and (mine or (keeps and one.by_buyer)):
-                found.append((room, one.reservation))
-    return found
+        for one in room.reservations.values() if keeps else ():
+            if one.status == "unconfirmed" and one.open_at(scene.now):
+                found[one.number] = Waiting(room, one, "reservation")
+        for proposal in proposals(room, scene.now):
+            mine = proposal.reservation.member == scene.person.id
+            if proposal.by != scene.person.id and (mine or (keeps and proposal.by_buyer)):
+                found[proposal.reservation.number] = Waiting(room, proposal.reservation, "pickup")
+    return [found[number] for number in sorted(found)]
 
 
-def _answer_pickup(scene: Scene, room: Fishroom, one: Reservation, heard: Heard, *, agreed: bool) -> list[Reply]:
-    scene.room_id = room.id
-    kind = "pickup_agreed" if agreed else "pickup_refused"
-    return record_items(scene, [Item(kind, {"reservation": str(one.number)})], heard)
+def _answer(scene: Scene, asked: Waiting, said: Answer, heard: Heard) -> list[Reply]:
+    """A stray "no" declines nobody's reservation: that is said by its number, or with a button."""
+    scene.room_id = asked.room.id
+    stray = not said.yes and asked.about == "reservation" and said.number is None and said.member is None and not said.plain
+    return [_which(scene, [asked], [], yes=False)] if stray else record_items(scene, [asked.item(yes=said.yes)], heard)
+
+
+def _which(scene: Scene, asked: Sequence[Waiting], wishes: Sequence[Wish], *, yes: bool) -> Reply:
+    """Several things are open: which is meant? Each as a button."""
+    lines = [words.waits(one.one, one.about, scene.members.get(one.one.member, ""), scene.style) for one in asked]
+    rows = [(_button(scene, one, yes=yes),) for one in asked]
+    for wish in wishes:
+        if wish.offer is not None:
+            room, batch, count, _ = wish.offer
+            lines.append(words.wish_waits(wish.number, count))
+            part = part_of_wish(wish, room, batch, count)
+            action = {"do": "wish", "answer": "take" if yes else "pass", "wish": wish.number, "part": part}
+            rows.append((scene.button(words.to_wish(wish.number, yes=yes), action),))
+    return Reply(words.which(lines, yes=yes), tuple(rows))
+
+
+def _button(scene: Scene, asked: Waiting, *, yes: bool) -> Button:
+    item = asked.item(yes=yes)
+    action = {"do": "record", "items": [{"kind": item.kind, "slots": dict(item.slots)}], "room": asked.room.id}
+    return scene.button(words.to_reservation(asked.one.number, yes=yes), action)
 
 
 def _wishes(scene: Scene) -> list[Wish]:

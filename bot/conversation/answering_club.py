@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
@@ -14,11 +15,12 @@ from bot.conversation.message import Attachment, Button, Reply
 from bot.conversation.scene import Scene, now_of
 from bot.pictures.tables import ShelfLine, shelf_csv
 from bot.replies import available as words
-from bot.replies import naming, orders, own_orders, strains
+from bot.replies import fetching, naming, orders, own_orders, strains
 from core.events import Sex
 from core.fishroom.state import Batch, Fishroom, Reservation
 from core.planning.availability import Availability, available
 from core.planning.outlook import batch_outlook
+from core.planning.pickups import catch_plan
 from core.planning.promises import how_it_stands, on_offer
 from core.planning.shelf import shelf_rows
 from core.planning.standing import Ask
@@ -153,6 +155,31 @@ def pickups(scene: Scene, slots: Slots) -> list[Reply]:
     ]
     found.sort(key=lambda pair: (pair[1].pickup or date.max, str(pair[1].at or ""), pair[1].number))
     return [Reply(words.pickups(found, scene.style, scene.members, scene.person.id))]
+
+
+WHO_COMES = re.compile(
+    r"^\s*who(?:'s|’s|s| is| will| else is| else)?\s+(?:be\s+)?(?:com(?:es?|ing)|pick(?:s|ing) up|fetch(?:es|ing)|collect(?:s|ing))\b"
+    r"(?:\s+(?:on|this|next|to|for|fish|them|up|the|a|pick ?ups?|today|tomorrow|week|weekend|(?:mon|tue|wed|thu|fri|sat|sun)\w*))*\s*\??\s*$",
+    re.IGNORECASE,
+)
+TO_CATCH = re.compile(
+    r"^\s*(?:what|which fish|how many|when|whom?)\s+(?:do|must|should|shall|have)\s+(?:i|we)\s+(?:have to |need to |to )?(?:catch|net)\b[^,;]*$"
+    r"|^\s*(?:the\s+)?(?:catch|catching)\s+(?:days?|plan|list)\s*\??\s*$",
+    re.IGNORECASE,
+)
+
+
+def who_comes(scene: Scene, found: object) -> list[Reply]:
+    """ "Who comes saturday?": the agreed pickups, by day."""
+    return pickups(scene, {})
+
+
+def to_catch(scene: Scene, found: object) -> list[Reply] | None:
+    """ "What do I have to catch?": the catch days ahead; of no meaning to whoever keeps no fishroom."""
+    if scene.room is None or not scene.is_keeper:
+        return None
+    plan = catch_plan(scene.room, scene.today, scene.now)
+    return [Reply(fetching.catch_plan(plan, scene.style, scene.room, scene.members))]
 
 
 def wanted_list(scene: Scene, slots: Slots) -> list[Reply]:

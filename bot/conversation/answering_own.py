@@ -11,7 +11,7 @@ from core.fishroom.state import Fishroom, Reservation
 from core.planning.paying import cost_of
 from core.planning.readiness import readiness
 
-_MINE = r"(?:mine|my (?:[\w-]+ )?(?:fish|orders?|reservations?|bookings?|babies|fry|ones))"
+_MINE = r"(?:mine|the rest|the others|my (?:[\w-]+ )?(?:fish|orders?|reservations?|bookings?|babies|fry|ones))"
 WHEN_READY = re.compile(
     rf"^\s*(?:when|what day|how soon)\s+(?:(?:is|are|will)\s+)?{_MINE}\s+(?:be\s+)?(?:ready|big enough|due)\b[^,;]*$"
     rf"|^\s*(?:is|are)\s+{_MINE}\s+(?:ready|big enough)(?:\s+yet)?\s*\??\s*$"

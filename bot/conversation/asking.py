@@ -17,7 +17,7 @@ from bot.conversation.here import Unclear
 from bot.conversation.message import Button, Reply
 from bot.conversation.scene import Scene
 from bot.reading import Ask, Item
-from bot.replies import asks, fetching, talk
+from bot.replies import asks, fetching, own_orders, talk
 from core.events import Entry, Reserved
 
 OPEN_FOR = timedelta(days=2)
@@ -26,6 +26,8 @@ BUTTONS_A_ROW = 4
 
 def ask(scene: Scene, question: Ask, heard: Heard) -> Reply:
     """Ask what the reader left open. Nothing is recorded until it is answered."""
+    if question.about == "reservation" and question.why == "missing" and question.value:
+        return Reply(asks.no_reservation_of(question.value))
     if is_settled(scene, question):
         return Reply(asks.no_reservation(question.value))
     if not question.draft:
@@ -117,6 +119,10 @@ def ask_unclear(scene: Scene, unclear: Unclear, items: Sequence[Item], heard: He
     """Ask what the fishroom left open, or say why it cannot be."""
     if unclear.why == "does_not_suit":
         return [ask_day(scene, unclear, items, heard)]
+    if unclear.why == "unchanged":
+        return [Reply(own_orders.unchanged(unclear.facts, scene.style))]
+    if unclear.why in ("stands_already", "proposed_already"):
+        return [Reply(fetching.nothing_new(unclear.facts, scene.style))]
     text = asks.unclear_sentence(unclear.about, unclear.why, unclear.value, unclear.options, scene.style, scene.room)
     if not unclear.options:
         return [Reply(text)]

@@ -106,7 +106,7 @@ def digest_now(
         buttons += _task_buttons(visit, club, person_id, found, len(tasks), now) if door else ()
         tasks += found
         ways += choices
-    parts += _open_questions(visit, person_id)
+    parts += _open_questions(visit, person_id, now + RECALLED if unasked else now)
     parts += _uncertain(visit, person_id, now)
     if not parts or (unasked and len(parts) == told and not any(told_in_full(task, today) for task in tasks)):
         return None
@@ -159,9 +159,15 @@ def _room_digest(
     return None, []
 
 
-def _open_questions(visit: Visit, person: str) -> list[str]:
-    texts = dict.fromkeys(draft.text for draft in visit.tx.drafts.open_of(person) if something_waits(draft))
+def _open_questions(visit: Visit, person: str, open_after: datetime) -> list[str]:
+    """The messages that still wait for an answer, and will after that moment."""
+    waiting = (draft for draft in visit.tx.drafts.open_of(person) if something_waits(draft) and draft.expires > open_after)
+    texts = dict.fromkeys(draft.text for draft in waiting)
     return [lines.open_questions(list(texts))] if texts else []
+
+
+RECALLED = timedelta(hours=24)
+"""A question that is let go sooner than this is not recalled any more: a digest says it once, and then it is let go aloud."""
 
 
 def something_waits(draft: Draft) -> bool:

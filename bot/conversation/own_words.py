@@ -9,7 +9,7 @@ from datetime import timedelta
 from typing import Any, cast
 
 from bot.conversation.answering import helping_hand
-from bot.conversation.answering_club import shelf
+from bot.conversation.answering_club import TO_CATCH, WHO_COMES, shelf, to_catch, who_comes
 from bot.conversation.answering_own import WHEN_READY, when_ready
 from bot.conversation.by_strain import answer_wish
 from bot.conversation.entering import room_named
@@ -183,6 +183,8 @@ DEEDS: tuple[tuple[re.Pattern[str], Callable[[Scene, Match], list[Reply] | None]
     (_CONTACT, _contact),
     (REACHING, reaching),
     (WHEN_READY, when_ready),
+    (WHO_COMES, who_comes),
+    (TO_CATCH, to_catch),
 )
 
 

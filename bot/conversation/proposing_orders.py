@@ -120,6 +120,9 @@ def reservation_changed(here: Here, slots: Slots) -> None:
     count = slots["count"] + found.collected if slots.get("count") is not None else None
     males = males + found.collected_males if males is not None else None
     females = females + found.collected_females if females is not None else None
+    said = {"count": count, "sex": slots.get("sex"), "batch": batch, "males": males, "females": females}
+    if all(value is None or value == getattr(found, name) for name, value in said.items()):
+        raise NotClearError(Unclear("reservation", "unchanged", str(found.number), (), found))
     here.propose(e.ReservationChanged(found.number, count, slots.get("sex"), batch, males, females))
 
 
@@ -151,7 +154,27 @@ def pickup_set(here: Here, slots: Slots) -> None:
     alone = here.visit.is_guest(found.member, here.club_id) or (found.member == here.person and keeps)
     check_day(here, found, pickup, at, by_keeper=keeps)
     at = at or found.at
+    if found.proposed is not None and found.proposed[:2] == (pickup, at) and not alone:
+        _the_same(here, found)
+        return
+    if found.proposed is None and (found.pickup, found.at) == (pickup, at):
+        raise NotClearError(Unclear("pickup", "stands_already", str(found.number), (), found))
+    confirm_by_the_way(here, found, keeps=keeps)
     here.propose(e.PickupSet(found.number, pickup, at, None if alone or found.pickup is None else here.person))
+
+
+def _the_same(here: Here, found: Reservation) -> None:
+    """The day that is proposed already is said again: by the other side that is a yes."""
+    if found.proposed is None or found.proposed[2] == here.person:
+        raise NotClearError(Unclear("pickup", "proposed_already", str(found.number), (), found))
+    confirm_by_the_way(here, found, keeps=here.visit.is_keeper(here.person, here.room.id))
+    here.propose(e.PickupAgreed(found.number))
+
+
+def confirm_by_the_way(here: Here, found: Reservation, *, keeps: bool) -> None:
+    """A keeper who agrees on a day says yes to the reservation too."""
+    if keeps and found.status == "unconfirmed":
+        here.propose(e.Confirmed(found.number))
 
 
 def check_day(here: Here, found: Reservation, pickup: date, at: time | None, *, by_keeper: bool) -> None:
@@ -165,7 +188,9 @@ def check_day(here: Here, found: Reservation, pickup: date, at: time | None, *, 
 
 def pickup_agreed(here: Here, slots: Slots) -> None:
     """The other side accepts."""
-    here.propose(e.PickupAgreed(reservation(here, slots).number))
+    found = reservation(here, slots)
+    confirm_by_the_way(here, found, keeps=here.visit.is_keeper(here.person, here.room.id))
+    here.propose(e.PickupAgreed(found.number))
 
 
 def pickup_refused(here: Here, slots: Slots) -> None:

@@ -100,7 +100,7 @@ def _lead(about: str, why: str, value: str, options: Sequence[str], style: Style
         case "ambiguous" if value.isdigit() and about in ("female", "male") and not options:
             lead, asked = "", f"Is that {about} {value}, or {value} fish of a batch? Say which."
         case "ambiguous" | "uncertain" if value:
-            lead = f"I am not sure what {value!r} means here."
+            lead = f"I am not sure what {_value(value, style)!r} means here."
         case "too_long":
             lead, asked = "That is too long for me to read safely.", "Please tell it in shorter messages."
         case _:
@@ -111,7 +111,9 @@ def _lead(about: str, why: str, value: str, options: Sequence[str], style: Style
 def sentence(about: str, why: str, value: str, options: Sequence[str], style: Style, *, query: bool = False) -> str:
     """The question for an open slot: `why` it is open, and the `value` that was said of it. A `query` records nothing anyway."""
     lead, asked = _lead(about, why, value, options, style, query)
-    if options:
+    if len(options) == 1:
+        asked = f"Is it {options[0]}?"
+    elif options:
         asked = f"{_stem(about, options)} {listed(options, 'or')}?"
     if about == "reservation" and why == "unknown":
         lead = f"I find no reservation #{value} that is yours to change." if value else lead
@@ -134,6 +136,11 @@ def _new_place(value: str) -> str:
 def no_reservation(number: str) -> str:
     """Somebody who has no reservation named one."""
     return f"I find no reservation{f' #{number}' if number else ''} that is yours to change, so nothing happened."
+
+
+def no_reservation_of(member: str) -> str:
+    """Something was told of the reservation of somebody who has none."""
+    return f"{member} has no open reservation with you, so nothing was recorded."
 
 
 def more_than(value: str, batch: str, book: int) -> str:

@@ -65,6 +65,15 @@ def proposed(found: Proposed, style: Style, other: str) -> str:
     return f"{other} proposes {day} for the pickup of #{one.number} ({orders.what(one, style)}). Agreed?{stands}"
 
 
+def nothing_new(one: Reservation, style: Style) -> str:
+    """A pickup was set, or proposed by the same side, that is there already."""
+    day, at = one.proposed[:2] if one.proposed else (one.pickup, one.at)
+    when = f"{style.day(day) if day else 'no day'}{f' {style.clock(at)}' if at else ''}"
+    if one.proposed:
+        return f"#{one.number}: {when} is proposed already, and waits for the other side."
+    return f"#{one.number}: the pickup is {when} already."
+
+
 def agreed(one: Reservation, style: Style, other: str) -> str:
     """A pickup both sides have agreed on."""
     at = f" at {style.clock(one.at)}" if one.at else ""

@@ -44,6 +44,11 @@ def line(own: Own, style: Style) -> str:
     return f"• #{one.number} {orders.what(one, style)} of {own.keeper}'s {batch}{money}{_when(own, style)}{tail}"
 
 
+def unchanged(one: Reservation, style: Style) -> str:
+    """A change that changes nothing."""
+    return f"Reservation #{one.number} is {orders.what(one, style)} of batch {naming.label(one.batch)} already."
+
+
 def when_to_fetch(number: int, ready: Readiness | None, style: Style) -> str:
     """The next thing a buyer says, with days that would do."""
     example = f'say for example "pickup for #{number} saturday 11:00".'

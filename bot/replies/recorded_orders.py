@@ -10,6 +10,7 @@ from bot.replies.recorded_scene import Scene, Words
 from bot.replies.words import capital, counted, listed, of_sex
 from core import events as e
 from core.events import Entry
+from core.fishroom.state import Reservation
 from core.planning.paying import cost_of
 
 
@@ -69,10 +70,17 @@ def _pickup_set(entry: Entry, event: e.PickupSet, scene: Scene) -> str:
 
 def _collected(entry: Entry, event: e.Collected, scene: Scene) -> str:
     found = scene.room.reservations.get(event.reservation)
-    count = event.count or (found.collected if found else None)
+    count = event.count or _handed_over(entry, found, scene)
     took = f": {counted(count, 'fish', 'fish')}{_of_whom(event, scene)}" if count else ""
     rest = f" {found.left} still reserved." if found and found.left and found.status in ("confirmed", "unconfirmed") else ""
     return f"Reservation #{event.reservation} collected{scene.when(entry)}{took}.{rest}"
+
+
+def _handed_over(entry: Entry, found: Reservation | None, scene: Scene) -> int:
+    """How many fish left the batch with this entry; all that were fetched, where the book says no more of it."""
+    batch = scene.room.batches.get(found.batch) if found else None
+    gone = sum(-change.count for change in batch.changes if change.entry == entry.number) if batch else 0
+    return gone or (found.collected if found else 0)
 
 
 def _of_whom(event: Any, scene: Scene) -> str:

@@ -33,4 +33,7 @@ def parts(strain: str, shown: Sequence[tuple[str, str, Ask]], missing: int) -> s
     """The parts, and what could not be found."""
     lines = [f"• {wanted(ask)} from {keeper}'s batch {letters}" for keeper, letters, ask in shown]
     rest = f"\n{capital(of_sex(missing, None))} could not be found." if missing else ""
+    if len(shown) == 1:
+        keeper, letters, ask = shown[0]
+        return f"So many cannot be promised now, but {wanted(ask)} of {strain} from {keeper}'s batch {letters} can be had. Shall I reserve these?"
     return f"No single batch has them all, but together ({strain}):\n" + "\n".join(lines) + rest
