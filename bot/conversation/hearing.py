@@ -108,7 +108,7 @@ def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
                 return answered
             if (note := offer_note(scene, heard)) is not None:
                 return [note]
-            return [] if scene.origin.group else [Reply(talk.nothing(heard.text, heard.replaces != ()))]
+            return [] if scene.origin.group else [Reply(talk.nothing(heard.text, heard.replaces != (), keeps=scene.room_id is not None))]
 
 
 def more_than_there_is(question: Ask) -> list[Item] | None:

@@ -39,6 +39,14 @@ def cannot_read(what: str) -> str:
     return f"I cannot make anything of {article} {what}, sorry. A few words do: \"female 4 holding\", \"2 dead in tub\"."
 
 
+HELLO = 'Hello. Tell me what happened, like "female 4 holding", or ask "what\'s due?". "help" shows more.'
+HOW = 'I found nothing to record in that. If there was: say who and what, like "female 4 holding". "help" shows more.'
+"""What is said to words that report nothing and ask nothing."""
+TO_BUYERS: dict[str, str] = {
+    HELLO: 'Hello. Ask "what\'s available", or say what you are looking for: "wanted 4 female saulosi". "help" shows more.',
+    HOW: 'I could not make anything of that. Ask "what\'s available", say "reserve 3 of B" or "my reservations". "help" shows more.',
+}
+"""The same to somebody who keeps no fishroom here."""
 SMALL_TALK: tuple[tuple[frozenset[str], str], ...] = (
     (
         frozenset({"thanks", "thank you", "thx", "ty", "cheers", "many thanks", "thanks a lot", "great", "perfect", "nice", "good", "cool"}),
@@ -46,7 +54,7 @@ SMALL_TALK: tuple[tuple[frozenset[str], str], ...] = (
     ),
     (
         frozenset({"hello", "hi", "hey", "hi there", "morning", "good morning", "good evening", "evening", "good afternoon"}),
-        'Hello. Tell me what happened, like "female 4 holding", or ask "what\'s due?". "help" shows more.',
+        HELLO,
     ),
     (
         frozenset({"yes", "no", "ok", "okay", "sure", "yep", "nope", "fine", "right", "y", "n"}),
@@ -56,12 +64,13 @@ SMALL_TALK: tuple[tuple[frozenset[str], str], ...] = (
 """What reports nothing and asks nothing, and deserves a word all the same."""
 
 
-HOW = 'I found nothing to record in that. If there was: say who and what, like "female 4 holding". "help" shows more.'
-"""What is said to words that report nothing and ask nothing."""
+def nothing(text: str, was_recorded: bool, *, keeps: bool = True) -> str:
+    """The text reported nothing and asked nothing; `keeps`: its writer keeps a fishroom."""
+    said = _nothing(text, was_recorded)
+    return said if keeps else TO_BUYERS.get(said, said)
 
 
-def nothing(text: str, was_recorded: bool) -> str:
-    """The text reported nothing and asked nothing."""
+def _nothing(text: str, was_recorded: bool) -> str:
     if was_recorded:
         return (
             "Edited like that, the message reports nothing I can record, so what it had recorded before still stands. "

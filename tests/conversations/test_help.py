@@ -10,7 +10,7 @@ import pytest
 from bot.play.player import play
 from bot.play.script import parse
 from bot.play.stage import PlainStage
-from bot.replies.talk import HOW
+from bot.replies.talk import HOW, TO_BUYERS
 from core.store import Store
 
 LATER = ("#12", "Sam", "a photo")
@@ -54,6 +54,7 @@ def test_whatever_help_shows_is_understood(stage: PlainStage, who: str) -> None:
         answer = "\n".join(one.text for one in replies)
         assert answer, sentence
         assert HOW not in answer, sentence
+        assert TO_BUYERS[HOW] not in answer, sentence
         assert "I know no" not in answer, sentence
         if any("Take back" in one.labels for one in replies) and not sentence.startswith("new"):
             stage.say(who, "undo")

@@ -28,3 +28,9 @@ def test_a_photo_that_is_not_kept_says_why_in_words(why: str) -> None:
 def test_a_smile_and_a_row_of_question_marks_are_answered_apart() -> None:
     assert talk.nothing("\N{TROPICAL FISH}", was_recorded=False).startswith("Nice.")
     assert talk.nothing("?????", was_recorded=False) == talk.HOW
+
+
+def test_a_buyer_is_shown_what_a_buyer_can_say() -> None:
+    for text in ("hello", "qwertz"):
+        assert "available" in talk.nothing(text, was_recorded=False, keeps=False)
+        assert "holding" not in talk.nothing(text, was_recorded=False, keeps=False)
