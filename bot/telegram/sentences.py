@@ -7,7 +7,9 @@ SET_ASIDE = "Sorry, I could not handle your last message. It is kept, and the or
 """To the member whose message failed again and again."""
 COMMANDS_PRIVATE = (
     ("start", "Say hello, or use an invitation"),
+    ("due", "What is to be done today"),
     ("help", "What I understand"),
+    ("page", "A link that opens the page as you"),
     ("settings", "Your morning, quiet hours and units"),
 )
 COMMANDS_GROUP = (("help", "What I can do in the group"),)

@@ -39,7 +39,7 @@ async def test_the_menus_are_set_once(double: Double, settings: Settings, store:
     assert double.count("setMyCommands") == 2
     names = {scope: [each["command"] for each in commands] for scope, commands in double.commands.items()}
     private, group = sorted(names.items(), key=lambda item: "group" in item[0])
-    assert ("all_private_chats" in private[0], private[1]) == (True, ["start", "help", "settings"])
+    assert ("all_private_chats" in private[0], private[1]) == (True, ["start", "due", "help", "page", "settings"])
     assert ("all_group_chats" in group[0], group[1]) == (True, ["help"])
 
 
