@@ -16,6 +16,9 @@ NOWHERE = "Wherever you are"
 """Heading of tasks that need no place."""
 PRESSING: Mapping[Urgency, str] = {Urgency.NOW: "Now: ", Urgency.SOON: "", Urgency.NORMAL: "", Urgency.ROUTINE: ""}
 
+CHOICES = ("strip",)
+"""What may be left undone is never pressed for, however near its end is."""
+
 
 def digest(room: Fishroom, tasks: Sequence[CareTask], style: Style, first: int = 1, names: Names | None = None) -> str | None:
     """A keeper's day: the tasks as they are ordered, grouped by place; None when there are none.
@@ -78,6 +81,7 @@ def _grouped(room: Fishroom, tasks: Sequence[CareTask], style: Style, first: int
 
 
 def _numbered(number: int, room: Fishroom, task: CareTask, style: Style, names: Names | None) -> str:
+    pressing = "" if task.rule in CHOICES else PRESSING[task.urgency]
     if not told_in_full(task, style.today) and task.opens <= style.today:
-        return f"{number}. {PRESSING[task.urgency]}{short_line(room, task, style)}"
-    return f"{number}. {PRESSING[task.urgency]}{task_line(room, task, style, names)}"
+        return f"{number}. {pressing}{short_line(room, task, style)}"
+    return f"{number}. {pressing}{task_line(room, task, style, names)}"

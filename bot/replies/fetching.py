@@ -110,7 +110,8 @@ def task(one: PickupTask, style: Style, room: Fishroom, names: Names) -> str:
         case "bag":
             return _bag(one, style, room, names)
         case "missed":
-            return f"#{one.reservations[0].number}: was {_who(one, names)} here on {style.day(one.day)}? Collected, or a no-show?"
+            number = one.reservations[0].number
+            return f'#{number}: was {_who(one, names)} here on {style.day(one.day)}? Say "#{number} collected" or "#{number} no show".'
 
 
 def _answer(one: PickupTask, style: Style, names: Names) -> str:
@@ -136,12 +137,11 @@ def _crowded(one: PickupTask, style: Style) -> str:
 def _not_caught(found: NotCaught, style: Style, names: Names, room: Fishroom) -> str:
     one = found.fetching
     buyer = names.get(room.reservations[one.reservation].member, "a former member")
-    why = "the last day to catch them has passed" if found.why == "too_soon" else "you are free on none of the days before it"
     pickup = f"{buyer}'s pickup (#{one.reservation}, {counted(one.count, 'fish', 'fish')}) on {style.day(one.day)}"
-    return (
-        f"{pickup} has no catch day in {one.place}: {why}. "
-        f"Propose another day, or catch them on the day and tell {buyer} that they have not fasted."
-    )
+    ways = f"propose another day, or catch them on the day and tell {buyer} that they have not fasted"
+    if found.why == "too_soon":
+        return f"{pickup}: their day to be caught has passed. If they still swim in {one.place}, {ways}."
+    return f"{pickup} has no catch day in {one.place}: you are free on none of the days before it. {capital(ways)}."
 
 
 def _bag(one: PickupTask, style: Style, room: Fishroom, names: Names) -> str:

@@ -235,3 +235,10 @@ def test_a_fish_has_a_small_letter_inside_a_sentence(marit: Telling) -> None:
     said = "\n".join(morning(marit, number) or "" for number in range(40))
     assert "female 4" in said
     assert not re.search(r"[a-z,;] (?:Female|Male) \d", said)
+
+
+def test_nobody_is_pressed_to_strip(marit: Telling) -> None:
+    marit.on(0, Spawned("F4", "M1", "brood 1"))
+    strips = [line for number in range(40) for line in (morning(marit, number) or "").splitlines() if "trip female 4" in line]
+    assert any("today at the latest" in line for line in strips)
+    assert not any("Now:" in line for line in strips)

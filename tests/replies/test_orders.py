@@ -138,7 +138,7 @@ def test_a_pickup_that_cannot_be_caught_for_is_told_with_a_way_out() -> None:
     found = pond(reservation(1, 4, 0))
     text = fetching.task(pickup_tasks(found, TODAY, NOON)[0], METRIC, found, NAMES)
     assert "has passed" in text
-    assert "Propose another day" in text
+    assert "propose another day" in text
 
 
 def test_the_bags_are_counted_on_the_day() -> None:
