@@ -9,8 +9,9 @@ from bot.conversation import committing
 from bot.conversation.heard import Heard
 from bot.conversation.here import Here, NotClearError, Unclear, day_of
 from bot.conversation.message import Reply
-from bot.conversation.proposing_orders import reserve_in
+from bot.conversation.proposing_orders import ORDERS, reserve_in
 from bot.conversation.scene import Scene, now_of
+from bot.conversation.wishing import what_is_missing, wishes
 from bot.reading import Item
 from bot.replies import asks, strains
 from core.club import Refused
@@ -46,14 +47,16 @@ def propose_by_strain(scene: Scene, items: Sequence[Item], heard: Heard) -> list
     if len(items) == 1 and len(fit.parts) == 1 and not fit.missing:
         return reserve_parts(scene, parts, heard)
     name = strains.name(strain, scene.visit.strain_of_club(scene.club.id, strain))
-    wish = {"strain": strain, "count": fit.missing or ask.count, **{k: slots[k] for k in ("sex", "min_mm") if slots.get(k)}}
-    waiting = scene.button("Waiting list", {"do": "record", "items": [{"kind": "wanted", "slots": wish}]})
+    waiting = scene.button("Waiting list", {"do": "record", "items": wishes(strain, ask)})
     if not fit.parts:
         return [Reply(strains.none(name, ask), ((waiting,),))]
     shown = [(scene.visit.keeper_name(part.room), label(scene, part), part.ask) for part in fit.parts]
-    take = scene.button("Reserve these", {"do": "parts", "parts": parts, "replaces": committing.keys(heard.replaces)})
-    rows = ((take,), (waiting,)) if fit.missing else ((take,),)
-    return [Reply(strains.parts(name, shown, fit.missing), rows)]
+    action = {"do": "parts", "parts": parts, "replaces": committing.keys(heard.replaces)}
+    rows = [(scene.button("Reserve these", action),)]
+    if fit.missing:
+        rest = wishes(strain, what_is_missing(ask, fit))
+        rows += [(scene.button("These, and wait for the rest", {**action, "wishes": rest}),), (waiting,)]
+    return [Reply(strains.parts(name, shown, fit.missing), tuple(rows))]
 
 
 def label(scene: Scene, part: Part) -> str:
@@ -69,12 +72,16 @@ def plain(part: Part, slots: Mapping[str, Any]) -> dict[str, Any]:
     return {"room": part.room, "batch": part.batch, "slots": {k: v for k, v in {**counts, **kept}.items() if v is not None}}
 
 
-def reserve_parts(scene: Scene, parts: Sequence[Mapping[str, Any]], heard: Heard) -> list[Reply]:
-    """A reservation for each part, all in one transaction or none."""
+def reserve_parts(
+    scene: Scene, parts: Sequence[Mapping[str, Any]], heard: Heard, wanted: Sequence[Mapping[str, Any]] = ()
+) -> list[Reply]:
+    """A reservation for each part, and wishes for what is `wanted` besides, all in one transaction or none."""
     here = committing.here_for(scene, heard)
     try:
         for part in parts:
             propose_part(scene, here, part)
+        for wish in wanted:
+            ORDERS["wanted"](here, wish["slots"])
     except NotClearError as problem:
         found = problem.unclear
         return [Reply(asks.unclear_sentence(found.about, found.why, found.value, (), scene.style, None))]

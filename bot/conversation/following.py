@@ -12,6 +12,7 @@ from bot.conversation.here import Here
 from bot.conversation.message import Attachment, Button
 from bot.conversation.scene import Scene, now_of
 from bot.conversation.short_promises import new_shortfalls, tell_shortfalls
+from bot.conversation.wishing import wishes
 from bot.reading import Item
 from bot.replies import follow, orders, own_orders
 from bot.replies.kin import brood_warning
@@ -23,6 +24,7 @@ from core.fishroom.state import Fishroom
 from core.planning import kin
 from core.planning.outlook import brood_outlook
 from core.planning.readiness import readiness
+from core.planning.standing import Ask
 from core.planning.waiting import place_in_row
 
 KIT_ASKED_EVERY = timedelta(days=30)
@@ -192,8 +194,8 @@ def alternatives(scene: Scene, refusal: Refused, items: Sequence[Item], here: He
         rows.append((_reserve(scene, here, label, {**slots, "pickup": day.isoformat()}),))
     strain = slots.get("strain") or (here.scratch and _strain_of(here.scratch, str(slots.get("batch", ""))))
     if strain:
-        wish = {"strain": strain, "count": slots["count"], **{key: slots[key] for key in ("sex", "min_mm") if slots.get(key)}}
-        rows.append((scene.button("Waiting list", {"do": "record", "items": [{"kind": "wanted", "slots": wish}]}),))
+        asked = Ask(slots["count"], slots.get("sex"), slots.get("males"), slots.get("females"), slots.get("min_mm"))
+        rows.append((scene.button("Waiting list", {"do": "record", "items": wishes(str(strain), asked)}),))
     return tuple(rows)
 
 

@@ -94,7 +94,7 @@ def ask_pressed(scene: Scene, action: Action) -> list[Reply]:
 def part_pressed(scene: Scene, action: Action) -> list[Reply]:
     """Parts from several keepers, each a reservation of its own, all or none; in place of what an edited message had recorded."""
     replaced = tuple(taking_back.still_standing(scene, action.get("replaces", ())))
-    return reserve_parts(scene, action["parts"], Heard("", scene.local, replaced))
+    return reserve_parts(scene, action["parts"], Heard("", scene.local, replaced), action.get("wishes", ()))
 
 
 def own_words_pressed(scene: Scene, action: Action) -> list[Reply]:

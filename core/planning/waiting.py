@@ -133,7 +133,13 @@ def _is_news(wish: Wish, key: tuple[str, BatchId], count: int, offer: Offer | No
     )
 
 
+def _compete(one: Wish, other: Wish) -> bool:
+    """Whether a fish could meet either wish."""
+    sexes = {wish.sex for wish in (one, other) if wish.sex in ("male", "female")}
+    return len(sexes) < 2
+
+
 def place_in_row(club: Club, wish: Wish, today: date) -> int:
-    """Which in the row the wish is among those for its strain (1: next)."""
-    same: Sequence[Wish] = [other for other in waiting(club, today) if other.strain == wish.strain]
+    """Which in the row the wish is among those for fish of its strain and sex (1: next)."""
+    same: Sequence[Wish] = [other for other in waiting(club, today) if other.strain == wish.strain and _compete(other, wish)]
     return 1 + sum((other.made, other.number) < (wish.made, wish.number) for other in same)

@@ -88,6 +88,11 @@ def test_the_time_to_answer_is_the_clubs() -> None:
     assert offer.until == NOON + timedelta(hours=24)
 
 
+def test_males_and_females_are_different_rows() -> None:
+    wishes = club(wish(1, 2, sex="female"), wish(2, 2, sex="male"), wish(3, 2))
+    assert [place_in_row(wishes, wishes.wishes[number], TODAY) for number in (1, 2, 3)] == [1, 1, 3]
+
+
 def test_the_wish_knows_its_place_in_the_row() -> None:
     wishes = club(wish(1, 2), wish(2, 2), wish(3, 2))
     assert [place_in_row(wishes, wishes.wishes[number], TODAY) for number in (1, 2, 3)] == [1, 2, 3]
