@@ -34,6 +34,7 @@ SETTINGS = (
     Setting("FRYWIRE_TELEGRAM_WEBHOOK_SECRET", "none", "secret that the platform sends with each webhook call (needed with it)"),
     Setting("FRYWIRE_TELEGRAM_WEBHOOK_LISTEN", "127.0.0.1", "address on which the webhook listens"),
     Setting("FRYWIRE_TELEGRAM_WEBHOOK_PORT", "8443", "port on which the webhook listens"),
+    Setting("FRYWIRE_WORKER", "telegram", "name of this process among several on one PostgreSQL database; each needs its own"),
     Setting("FRYWIRE_PAGE_HOST", "127.0.0.1", "where the page listens; loopback only unless set"),
     Setting("FRYWIRE_PAGE_PORT", "8642", "the page's port"),
     Setting("FRYWIRE_PAGE_NAMES", "localhost", "host names under which the page may be called, separated by commas"),

@@ -31,6 +31,7 @@ from bot.telegram.sending import Courier
 from bot.telegram.settings import Settings
 from bot.telegram.trouble import TokenRejectedError
 from core.store import Store, StoreTrouble
+from core.store.holds import LEASE
 
 log = logging.getLogger(__name__)
 UPDATES = ("message", "edited_message", "callback_query", "my_chat_member")
@@ -79,11 +80,11 @@ class Telegram:
         self.think, self.run = _runner(self._thinking), _runner(self._keeping)
         self.reckon = _runner(self._reckoning)
         """What falls due has a thread of its own: a morning of many digests must not hold up an answer."""
-        self.inbox = Inbox(store, clock, self.run, settings.token.split(":")[0])
+        self.inbox = Inbox(store, clock, self.run, settings.token.split(":")[0], settings.worker)
         self.order = PerChat(self._acknowledge)
         self.app = self._build()
         speaker = Speaker(self.app.bot)
-        self.courier = Courier(store, clock, Speaker(self.app.bot, pauses=(), files=speaker.files), self.run)
+        self.courier = Courier(store, clock, Speaker(self.app.bot, pauses=(), files=speaker.files), self.run, settings.worker)
         self.handling = Handling(
             store, clock, conversation, self.inbox, speaker, self.think, self.run, self.courier.wake
         )
@@ -91,6 +92,7 @@ class Telegram:
         self.app.add_error_handler(_log_error)
         self._starting: asyncio.Task[None] | None = None
         self._ticking: asyncio.Task[None] | None = None
+        self._holding: asyncio.Task[None] | None = None
         self._pruned: datetime | None = None
 
     def _build(self) -> _App:
@@ -151,9 +153,11 @@ class Telegram:
         await self.run(self._warn_of_gap)
         await self.app.start()
         await self.handling.alarm.look()
+        await self.inbox.leave_all()
         await self.inbox.refill(self.app.bot)
         await self.courier.start()
         self._ticking = asyncio.create_task(self._keep_ticking(), name="tick")
+        self._holding = asyncio.create_task(self._keep_holding(), name="holds")
         await set_menus(self.app.bot)
         await self._listen()
         log.info("The bot @%s listens.", self.app.bot.username)
@@ -197,14 +201,18 @@ class Telegram:
             self._starting.cancel()
             with suppress(asyncio.CancelledError, Exception):
                 await self._starting
-        if self._ticking:
-            self._ticking.cancel()
-            with suppress(asyncio.CancelledError):
-                await self._ticking
+        for task in (self._ticking, self._holding):
+            if task:
+                task.cancel()
+                with suppress(asyncio.CancelledError):
+                    await task
         if self.app.updater and self.app.updater.running:
             await self.app.updater.stop()
         await self.order.drain(GRACE)
         await self.courier.stop(GRACE)
+        if self._holding:
+            with suppress(StoreTrouble):
+                await self.inbox.leave_all()
         if self.app.running:
             await self.app.stop()
         with suppress(TelegramError):
@@ -224,6 +232,15 @@ class Telegram:
             except Exception as error:
                 log.error("A tick came to nothing; the next is in %g s: %s", self.settings.tick_seconds, way_to(error))
             await asyncio.sleep(self.settings.tick_seconds)
+
+    async def _keep_holding(self) -> None:
+        """Tells the other workers, as long as this one lives, which chats it is at; a tick may take longer than a hold lasts."""
+        while True:
+            await asyncio.sleep(LEASE.total_seconds() / 5)
+            try:
+                await self.inbox.keep_up()
+            except StoreTrouble as trouble:
+                log.warning("Which chats are in hand could not be written down: %s", trouble)
 
     async def tick(self) -> None:
         """Has what fell due put among the deliveries, sends it, and takes up what was left for later."""

@@ -3,13 +3,17 @@
 The library confirms updates once they are in its queue, before anything was done with them. This queue writes each into the store
 first. Whatever was not handled when the process ended, however it ended, is queued again at the next start. It may have been what
 ended the process: so it is counted as tried before it is handled, and set aside once it was begun too often and never ended.
+
+Several workers may stand behind one webhook: whoever has something of a chat in hand holds the chat (`core/store/holds.py`), and what
+another worker is brought meanwhile is kept and left to the holder.
 """
 
 from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import dataclass
 from datetime import timedelta
 from typing import Protocol, TypeVar
 
@@ -18,6 +22,7 @@ from telegram.error import NetworkError
 
 from bot.clock import Clock
 from bot.telegram.incoming import DOOR, chat_of, key_of
+from bot.telegram.settings import WORKER
 from core.store import Store, StoreTrouble
 from core.store.inbox import TRIES, Arrived
 from core.store.transaction import Transaction
@@ -44,27 +49,39 @@ class Run(Protocol):
         ...
 
 
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """What is to be handled when an update has been kept: `ours` where its chat is this worker's; `rows`, in order and the update among
+    them, where more of the chat waits that is not in hand; `tried` where the one who was at it may have ended over it.
+    """
+
+    ours: bool = False
+    rows: Sequence[Arrived] = ()
+    tried: bool = False
+
+
 class Inbox(asyncio.Queue[object]):
     """The queue of updates, kept in the store."""
 
-    def __init__(self, store: Store, clock: Clock, run: Run, bot: str = "") -> None:
+    def __init__(self, store: Store, clock: Clock, run: Run, bot: str = "", worker: str = WORKER) -> None:
         super().__init__()
         self.bot = bot
         """The bot's own number: update ids are counted by each bot for itself."""
+        self.worker = worker
         self.store = store
         self.clock = clock
         self.run = run
-        self.held: set[str] = set()
-        """What is queued or being handled in this process, by its key."""
-        self.later: dict[str, tuple[int, float]] = {}
-        """What could not be handled for want of something: how often that was, and until when it rests."""
+        self.held: dict[str, str] = {}
+        """What is queued or being handled in this process, by its key: the chat it came from."""
+        self.later: dict[str, tuple[int, float, str]] = {}
+        """What could not be handled for want of something: how often that was, until when it rests, and its chat."""
         self.fronts: dict[str, str] = {}
         """By chat, what waits for the book to be well again: whatever the chat wrote after it comes after it."""
         self.troubled: Callable[[Update, StoreTrouble], Awaitable[None]] = _log_trouble
         """Told of an update that cannot be kept for want of room, rights or a database."""
         self.started = 0.0
         self.left: dict[str, int] | None = None
-        """What an earlier process left unhandled, with the tries it has behind it; None until that was looked at."""
+        """What an earlier process, or another worker, left unhandled, with the tries it has behind it; None until that was looked at."""
 
     async def put(self, item: object) -> None:
         """Keeps an update, then queues it. An update that is done, or in hand already, is not queued again.
@@ -74,25 +91,36 @@ class Inbox(asyncio.Queue[object]):
         """
         if isinstance(item, Update):
             try:
-                wanted = await self.run(lambda: self._keep(item))
+                waiting = await self.run(lambda: self._keep(item))
             except StoreTrouble as trouble:
                 await self.troubled(item, trouble)
                 raise NetworkError("an update could not be kept") from trouble
             except Exception as error:
                 log.exception("An update could not be kept; Telegram will bring it again.")
                 raise NetworkError("an update could not be kept") from error
-            if not wanted or key_of(item) in self.held:
+            if waiting.rows:
+                await self._take_up(waiting.rows, item.get_bot(), tried=waiting.tried)
+            if not waiting.ours or key_of(item) in self.held:
                 return
-            self.held.add(key_of(item))
+            self.held[key_of(item)] = chat_of(item)
         await super().put(item)
 
     async def refill(self, bot: Bot) -> int:
-        """Queues what is pending and not in hand, in the order it came: at the start, and what could not be answered before."""
-        count, first = 0, self.left is None
+        """Queues what is pending, not in hand and no other worker's, in the order it came: at the start, and what could not be answered
+        before.
+        """
+        first = self.left is None
         self.started = self.started or asyncio.get_running_loop().time()
         self.left = self.left or {}
-        behind: set[str] = set()
-        for arrived in await self.run(self._pending):
+        count = 0
+        for tried, rows in (await self.run(self._free)).items():
+            count += await self._take_up(rows, bot, tried=tried or first)
+        return count
+
+    async def _take_up(self, waiting: Sequence[Arrived], bot: Bot, *, tried: bool) -> int:
+        """Queues what waits in chats that this worker holds. `tried`: an earlier process may have ended over it."""
+        count, behind = 0, set[str]()
+        for arrived in waiting:
             update = await self._read(arrived, bot)
             if update is None:
                 continue
@@ -100,10 +128,10 @@ class Inbox(asyncio.Queue[object]):
             if arrived.chat in behind or (self.fronts.get(arrived.chat) == key and (key in self.held or self._rests(key))):
                 behind.add(arrived.chat)
                 continue
-            if first:
+            if tried and self.left is not None:
                 self.left[key] = arrived.tries
             if key not in self.held and not self._rests(key):
-                self.held.add(key)
+                self.held[key] = arrived.chat
                 self.put_nowait(update)
                 count += 1
         return count
@@ -115,8 +143,12 @@ class Inbox(asyncio.Queue[object]):
         except (KeyError, TypeError, ValueError, AttributeError) as error:
             why = f"what was kept cannot be read: {type(error).__name__}"
             log.error("Message %s of chat %s is set aside: %s", arrived.external, arrived.chat, why)
-            await self.run(lambda: self.store.run(lambda tx: tx.inbox.set_aside(arrived.id, why)))
+            await self.run(lambda: self.store.run(lambda tx: self._aside_for_good(tx, arrived, why)))
             return None
+
+    def _aside_for_good(self, tx: Transaction, arrived: Arrived, why: str) -> None:
+        tx.inbox.set_aside(arrived.id, why)
+        tx.holds.leave(DOOR, arrived.chat, self.worker)
 
     async def prune(self) -> None:
         """Forgets what was handled and is too old for the platform to bring it again."""
@@ -124,8 +156,29 @@ class Inbox(asyncio.Queue[object]):
 
     async def done(self, update: Update) -> None:
         """The update was handled."""
-        await self.run(lambda: self._mark(update, lambda tx, row: tx.inbox.done(row)))
+        await self._ended(update, lambda tx, row: tx.inbox.done(row))
+
+    async def _ended(self, update: Update, mark: Callable[[Transaction, int], Result]) -> Result | None:
+        """The update waits no more, which `mark` says. Where it was the last of its chat in hand, the chat is left to whoever hears of it
+        next, or what another worker was brought meanwhile is taken up.
+        """
+        last = self._is_last(update)
+
+        def work(tx: Transaction, row: int) -> tuple[Result, bool]:
+            marked = mark(tx, row)
+            return marked, last and not tx.holds.leave(DOOR, chat_of(update), self.worker)
+
+        found = await self.run(lambda: self._mark(update, work))
         self._forget(update)
+        if found is None:
+            return None
+        if found[1]:
+            await self._take_up(await self.run(lambda: self._pending_of(chat_of(update))), update.get_bot(), tried=False)
+        return found[0]
+
+    def _is_last(self, update: Update) -> bool:
+        """Whether nothing else of the chat is in hand."""
+        return not any(chat == chat_of(update) and key != key_of(update) for key, chat in self.held.items())
 
     async def failed(self, update: Update, error: str, tell: Callable[[Transaction], None]) -> bool:
         """Handling it failed; True where that was once too often and it is set aside, which `tell` says in the same transaction."""
@@ -138,7 +191,7 @@ class Inbox(asyncio.Queue[object]):
 
         aside = bool(await self.run(lambda: self._mark(update, mark)))
         if aside:
-            self._forget(update)
+            await self._ended(update, lambda _tx, _row: None)
         return aside
 
     async def calm(self, update: Update) -> None:
@@ -157,8 +210,7 @@ class Inbox(asyncio.Queue[object]):
             tx.inbox.set_aside(row, error)
             tell(tx)
 
-        await self.run(lambda: self._mark(update, mark))
-        self._forget(update)
+        await self._ended(update, mark)
 
     def watched(self, update: Update, work: Callable[[], Result]) -> Result:
         """Does the work, on the thread this is called on. What an earlier process left is counted as tried before: only so is a
@@ -181,7 +233,16 @@ class Inbox(asyncio.Queue[object]):
 
     def let_go(self, update: Update) -> None:
         """The update is no longer in hand, done or not."""
-        self.held.discard(key_of(update))
+        self.held.pop(key_of(update), None)
+
+    async def keep_up(self) -> None:
+        """This worker is still at the chats it has something of in hand, or at rest."""
+        chats = {*self.held.values(), *(chat for _, _, chat in self.later.values())}
+        await self.run(lambda: self.store.run(lambda tx: tx.holds.keep_up(DOOR, chats, self.worker, self.clock.now())))
+
+    async def leave_all(self) -> None:
+        """This worker begins or ends: no chat is its own."""
+        await self.run(lambda: self.store.run(lambda tx: tx.holds.leave_all(DOOR, self.worker)))
 
     def is_behind(self, update: Update) -> bool:
         """Whether something the same chat wrote earlier still waits for the book; then this waits too, and keeps its order."""
@@ -193,31 +254,58 @@ class Inbox(asyncio.Queue[object]):
         """
         if in_front:
             self.fronts[chat_of(update)] = key_of(update)
-        times = self.later.get(key_of(update), (0, 0.0))[0]
+        times = self.later.get(key_of(update), (0, 0.0, ""))[0]
         rest = min(_LONGEST_REST, _PAUSE * 2**times)
-        self.later[key_of(update)] = (min(times + 1, 20), asyncio.get_running_loop().time() + rest)
+        self.later[key_of(update)] = (min(times + 1, 20), asyncio.get_running_loop().time() + rest, chat_of(update))
 
     def _rests(self, key: str) -> bool:
         return key in self.later and asyncio.get_running_loop().time() < self.later[key][1]
 
-    def _keep(self, update: Update) -> bool:
-        """Keeps it where it is new; whether it is to be handled."""
+    def _keep(self, update: Update) -> Waiting:
+        """Keeps it where it is new; what is to be handled now that it is there."""
 
-        def work(tx: Transaction) -> bool:
+        def work(tx: Transaction) -> Waiting:
             external = self._external(update)
-            if tx.inbox.keep(DOOR, external, chat_of(update), update.to_dict(), self.clock.now()):
-                return True
-            there = tx.inbox.get(DOOR, external)
-            return there is not None and there.state == "pending"
+            if not tx.inbox.keep(DOOR, external, chat_of(update), update.to_dict(), self.clock.now()):
+                there = tx.inbox.get(DOOR, external)
+                if there is None or there.state != "pending":
+                    return Waiting()
+            hold = tx.holds.take(DOOR, chat_of(update), self.worker, self.clock.now())
+            if hold is None:
+                return Waiting()
+            earlier = [one for one in tx.inbox.externals_of(DOOR, chat_of(update)) if one != external and not self._is_held(one)]
+            return Waiting(True, tx.inbox.pending_of(DOOR, chat_of(update)) if earlier else (), hold == "lapsed")
 
         return self.store.run(work)
 
     def _external(self, update: Update) -> str:
         return f"{self.bot}.{key_of(update)}"
 
-    def _pending(self) -> list[Arrived]:
+    def _is_held(self, external: str) -> bool:
+        return external.removeprefix(f"{self.bot}.") in self.held
+
+    def _free(self) -> dict[bool, list[Arrived]]:
+        """What is pending in chats that are this worker's, or now become so; by whether the chat was taken over from a worker that died."""
         with self.store.read() as tx:
-            return tx.inbox.pending(DOOR)
+            chats = tx.inbox.waiting_chats(DOOR)
+
+        def take(tx: Transaction) -> dict[bool, list[Arrived]]:
+            found: dict[bool, list[Arrived]] = {}
+            for chat in chats:
+                hold = tx.holds.take(DOOR, chat, self.worker, self.clock.now(), wait=False)
+                if hold is None:
+                    continue
+                waiting = tx.inbox.pending_of(DOOR, chat)  # read now that nobody else can be at it
+                found.setdefault(hold == "lapsed", []).extend(waiting)
+                if not waiting:
+                    tx.holds.leave(DOOR, chat, self.worker)
+            return found
+
+        return self.store.run(take) if chats else {}
+
+    def _pending_of(self, chat: str) -> list[Arrived]:
+        with self.store.read() as tx:
+            return tx.inbox.pending_of(DOOR, chat)
 
     def _mark(self, update: Update, mark: Callable[[Transaction, int], Result]) -> Result | None:
         def work(tx: Transaction) -> Result | None:

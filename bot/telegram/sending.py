@@ -26,6 +26,7 @@ from bot.telegram.inbox import Run
 from bot.telegram.incoming import DOOR
 from bot.telegram.order import Lanes
 from bot.telegram.outgoing import PartlySentError, Speaker, Target
+from bot.telegram.settings import WORKER
 from bot.telegram.trouble import Gone, Moved, Uncertain, Unsent, Wait, Wrong, verdict
 from core.store import Store
 from core.store.deliveries import REPEATED, Delivery
@@ -40,17 +41,17 @@ ATTEMPTS = 300
 """At five minutes each, a day: a message that could not be sent for so long is given over as failed."""
 UNSURE_ATTEMPTS = 5
 """How often a message is sent whose answer is lost each time."""
-WORKER = "telegram"
 
 
 class Courier:
     """Sends the deliveries of this door. `wake` it whenever there may be something due."""
 
-    def __init__(self, store: Store, clock: Clock, speaker: Speaker, run: Run) -> None:
+    def __init__(self, store: Store, clock: Clock, speaker: Speaker, run: Run, worker: str = WORKER) -> None:
         self.store = store
         self.clock = clock
         self.speaker = speaker
         self.run = run
+        self.worker = worker
         self.lanes = Lanes()
         self.sending: set[asyncio.Task[None]] = set()
         self.troubled = 0
@@ -62,7 +63,7 @@ class Courier:
 
     async def start(self) -> None:
         """Looks after what a crash left, and begins."""
-        left = await self.run(lambda: self.store.run(lambda tx: tx.deliveries.recover(self.clock.now(), WORKER)))
+        left = await self.run(lambda: self.store.run(lambda tx: tx.deliveries.recover(self.clock.now(), self.worker)))
         if left:
             log.warning("%d messages were being sent when the bot ended; some of them may have arrived.", left)
         self._events = asyncio.get_running_loop()
@@ -122,7 +123,7 @@ class Courier:
 
     async def _claim(self) -> Delivery | None:
         def work(tx: Transaction) -> list[Delivery]:
-            return tx.deliveries.claim(self.clock.now(), 1, LEASE, worker=WORKER, doors=(DOOR,))
+            return tx.deliveries.claim(self.clock.now(), 1, LEASE, worker=self.worker, doors=(DOOR,))
 
         found = await self.run(lambda: self.store.run(work))
         return found[0] if found else None

@@ -11,6 +11,9 @@ from bot.settings import SettingError, check_web_address, host, web_address, who
 
 PLATFORM = "https://api.telegram.org"
 _TOKEN = re.compile(r"[0-9]+:[A-Za-z0-9_-]+")
+_WORKER = re.compile(r"[A-Za-z0-9_.-]{1,64}")
+WORKER = "telegram"
+"""The worker's name where it is the only one."""
 _SECRET = re.compile(r"[A-Za-z0-9_-]{1,256}")
 
 
@@ -41,6 +44,8 @@ class Settings:
     webhook: Webhook | None = None
     tick_seconds: float = 20.0
     """How often what fell due is looked for."""
+    worker: str = WORKER
+    """What this process is called among several on one database; two of one name would answer twice."""
 
     def __repr__(self) -> str:
         return f"Settings(token=[hidden], base_url={self.base_url!r}, webhook={bool(self.webhook)})"
@@ -74,7 +79,14 @@ def settings_from(environment: Mapping[str, str], base_url: str | None = None) -
     if base_url:
         check_web_address("--telegram-base-url", base_url, "http", "https", example="http://localhost:8081")
     own = base_url or web_address(environment, "FRYWIRE_TELEGRAM_BASE_URL", "http", "https", example="http://localhost:8081")
-    return Settings(token, own or PLATFORM, _webhook(environment))
+    return Settings(token, own or PLATFORM, _webhook(environment), worker=_worker(environment))
+
+
+def _worker(environment: Mapping[str, str]) -> str:
+    name = environment.get("FRYWIRE_WORKER", "").strip() or WORKER
+    if not _WORKER.fullmatch(name):
+        raise SettingError("FRYWIRE_WORKER must be 1 to 64 of the letters A-Z and a-z, digits, _ . and -")
+    return name
 
 
 def _webhook(environment: Mapping[str, str]) -> Webhook | None:

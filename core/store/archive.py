@@ -26,12 +26,12 @@ from sqlalchemy import Column, Connection, DateTime, LargeBinary, Numeric, Table
 from core.store.columns import Day, Moment
 from core.store.schema import known
 from core.store.store import Store
-from core.store.tables import HEAD, LASTING, read_schema
+from core.store.tables import HEAD, LASTING, chat_holds, read_schema
 from core.store.trouble import NewerSchema, NotEmpty, UnsuitableArchive, trouble_of_file
 
 FORMAT = 1
 _BATCH = 500
-_LEFT_OUT = {read_schema.name}
+_LEFT_OUT = {read_schema.name, chat_holds.name}
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import Row, Select, and_, delete, exists, or_, select, update
+from sqlalchemy import Row, Select, delete, func, select, update
 
 from core.store.subject import Subject
 from core.store.tables import inbox
@@ -43,19 +43,19 @@ class Inbox(Subject):
         """Everything that is still to be handled, in the order it came."""
         return self._arrived(select(inbox).where(inbox.c.door == door, inbox.c.state == "pending"))
 
-    def claim(self, door: str, now: datetime, limit: int, lease: timedelta) -> list[Arrived]:
-        """For one of many workers: the oldest message of each chat that nobody is at, held until `now + lease`."""
-        earlier = inbox.alias("earlier")
-        before = and_(earlier.c.door == inbox.c.door, earlier.c.chat == inbox.c.chat, earlier.c.id < inbox.c.id)
-        first = ~exists().where(before, earlier.c.state == "pending")
-        free = or_(inbox.c.lease_until.is_(None), inbox.c.lease_until <= now)
-        query = select(inbox.c.id).where(inbox.c.door == door, inbox.c.state == "pending", free, first)
-        query = query.order_by(inbox.c.id).limit(limit).with_for_update(skip_locked=True, of=inbox)
-        chosen = list(self.connection.execute(query).scalars())
-        if not chosen:
-            return []
-        held = update(inbox).where(inbox.c.id.in_(chosen)).values(lease_until=now + lease).returning(*inbox.c)
-        return sorted((_arrived(row) for row in self.connection.execute(held)), key=lambda each: each.id)
+    def pending_of(self, door: str, chat: str) -> list[Arrived]:
+        """What a chat wrote that is still to be handled, in the order it came."""
+        return self._arrived(select(inbox).where(inbox.c.door == door, inbox.c.state == "pending", inbox.c.chat == chat))
+
+    def waiting_chats(self, door: str) -> list[str]:
+        """Chats that wrote what is still to be handled, the longest waiting first."""
+        here = select(inbox.c.chat).where(inbox.c.door == door, inbox.c.state == "pending")
+        return list(self.connection.execute(here.group_by(inbox.c.chat).order_by(func.min(inbox.c.id))).scalars())
+
+    def externals_of(self, door: str, chat: str) -> list[str]:
+        """The ids by which the door knows what a chat wrote that is still to be handled, in the order it came."""
+        here = select(inbox.c.external).where(inbox.c.door == door, inbox.c.state == "pending", inbox.c.chat == chat)
+        return list(self.connection.execute(here.order_by(inbox.c.id)).scalars())
 
     def get(self, door: str, external: str) -> Arrived | None:
         """What the door brought under this id, or None."""
@@ -64,12 +64,12 @@ class Inbox(Subject):
 
     def done(self, arrived: int) -> None:
         """It was handled; said in the transaction that holds its effect."""
-        self.connection.execute(update(inbox).where(inbox.c.id == arrived).values(state="done", lease_until=None, error=None))
+        self.connection.execute(update(inbox).where(inbox.c.id == arrived).values(state="done", error=None))
 
     def failed(self, arrived: int, error: str) -> bool:
         """Handling it failed; True where that was once too often and it is set aside."""
         here = inbox.c.id == arrived
-        counted = update(inbox).where(here).values(tries=inbox.c.tries + 1, error=error, lease_until=None)
+        counted = update(inbox).where(here).values(tries=inbox.c.tries + 1, error=error)
         tries = self.connection.execute(counted.returning(inbox.c.tries)).scalar_one_or_none() or 0
         if tries >= TRIES:
             self.connection.execute(update(inbox).where(here).values(state="aside"))
@@ -81,7 +81,7 @@ class Inbox(Subject):
 
     def set_aside(self, arrived: int, error: str) -> None:
         """It is not tried any more."""
-        values = {"state": "aside", "error": error, "lease_until": None}
+        values = {"state": "aside", "error": error}
         self.connection.execute(update(inbox).where(inbox.c.id == arrived).values(values))
 
     def aside(self, door: str) -> list[Arrived]:

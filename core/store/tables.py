@@ -24,7 +24,7 @@ from sqlalchemy import (
 
 from core.store.columns import ID, LONG, PLAIN, Day, Moment, Words, Zone
 
-HEAD = "0001"
+HEAD = "0002"
 """The newest migration of the lasting tables."""
 CACHE_NUMBER = 2
 """The number of the cache's shape; 1 was tables of shelf, tasks and pedigree."""
@@ -214,10 +214,18 @@ inbox = Table(
     Column("received", Moment, nullable=False),
     Column("state", String, nullable=False),
     Column("tries", Integer, nullable=False),
-    Column("lease_until", Moment),
     Column("error", Words),
     UniqueConstraint("door", "external"),
     Index("inbox_waiting", "door", "state", "chat", "id"),
+)
+
+chat_holds = Table(
+    "chat_holds",
+    LASTING,
+    Column("door", ID, primary_key=True),
+    Column("chat", ID, primary_key=True),
+    Column("worker", ID, nullable=False),
+    Column("lease_until", Moment, nullable=False),
 )
 
 deliveries = Table(

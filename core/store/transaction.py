@@ -10,6 +10,7 @@ from core.store.buttons import Buttons
 from core.store.clubs import Clubs
 from core.store.deliveries import Deliveries
 from core.store.drafts import Drafts, Kept, Memory
+from core.store.holds import Holds
 from core.store.inbox import Inbox
 from core.store.invitations import Invitations
 from core.store.journal import Journal
@@ -84,6 +85,11 @@ class Transaction:
     def inbox(self) -> Inbox:
         """What came in."""
         return Inbox(self.connection)
+
+    @cached_property
+    def holds(self) -> Holds:
+        """Which worker is at which chat."""
+        return Holds(self.connection)
 
     @cached_property
     def deliveries(self) -> Deliveries:

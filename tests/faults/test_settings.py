@@ -18,6 +18,7 @@ NONSENSE = {
     "FRYWIRE_TELEGRAM_WEBHOOK_SECRET": ["two words", "x" * 257, "ümlaut"],
     "FRYWIRE_TELEGRAM_WEBHOOK_LISTEN": ["not a host", "-x-", "127.0.0.1:80"],
     "FRYWIRE_TELEGRAM_WEBHOOK_PORT": ["fish", "0", "70000", "²", "-1", "8443.5"],
+    "FRYWIRE_WORKER": ["two words", "x" * 65],
     "FRYWIRE_PAGE_HOST": ["not a host", "http://localhost", "a..b"],
     "FRYWIRE_PAGE_PORT": ["fish", "70000", "²", "-1"],
     "FRYWIRE_PAGE_NAMES": ["http://club.example", "a b", "ok, -x-"],

@@ -186,30 +186,35 @@ def test_each_delivery_is_claimed_by_one_worker(shared: str, now: datetime) -> N
     assert sorted(claimed, key=int) == [str(number) for number in range(60)]
 
 
-def test_workers_keep_each_chats_order(shared: str, now: datetime) -> None:
-    """Four chats of ten messages, eight workers: within a chat they are handled one by one, in the order they came."""
-    handled: list[tuple[str, int]] = []
+def test_workers_keep_each_chats_order_and_leave_nothing_between_them(shared: str, now: datetime) -> None:
+    """Four chats, messages brought to eight workers anyhow: each is handled once, and no chat's are turned round that came one after another."""
+    handled: dict[str, list[str]] = {f"chat{number}": [] for number in range(4)}
     with workers(shared) as stores:
-        with stores[0].write() as tx:
-            for number in range(40):
-                tx.inbox.keep("telegram", str(number), f"chat{number % 4}", {}, now)
 
         def work(worker: int) -> None:
-            while True:
+            me, chance = f"worker {worker}", Random(worker)
+            for number in range(20):
+                chat = chance.choice(list(handled))
                 with stores[worker].write() as tx:
-                    claimed = tx.inbox.claim("telegram", now, 1, MINUTE)
-                    if not claimed and not tx.inbox.pending("telegram"):
-                        return
-                if not claimed:
-                    time.sleep(0.02)  # every chat has a message in work
-                for arrived in claimed:
-                    handled.append((arrived.chat, int(arrived.external)))
+                    tx.inbox.keep("telegram", f"{worker}-{number}", chat, {}, now)
+                    mine = tx.holds.take("telegram", chat, me, now) is not None
+                while mine:
                     with stores[worker].write() as tx:
-                        tx.inbox.done(arrived.id)
+                        waiting = tx.inbox.pending_of("telegram", chat)
+                        handled[chat] += [arrived.external for arrived in waiting]
+                        for arrived in waiting:
+                            tx.inbox.done(arrived.id)
+                    with stores[worker].write() as tx:
+                        mine = not tx.holds.leave("telegram", chat, me)
 
         all_at_once(work)
-    for chat in range(4):
-        assert [number for name, number in handled if name == f"chat{chat}"] == list(range(chat, 40, 4))
+        with stores[0].read() as tx:
+            assert tx.inbox.pending("telegram") == []
+    for said in handled.values():
+        for worker in range(WORKERS):
+            numbers = [int(each.partition("-")[2]) for each in said if each.startswith(f"{worker}-")]
+            assert numbers == sorted(set(numbers))
+    assert sum(map(len, handled.values())) == WORKERS * 20
 
 
 def test_one_invitation_is_used_by_one_of_many(shared: str, now: datetime) -> None:

@@ -11,6 +11,7 @@ from core.events import Source
 from core.store import Store, Transaction
 from core.store.buttons import Expired, Foreign, Found, Unknown, Used
 from core.store.deliveries import Delivery, Kind
+from core.store.holds import LEASE
 from core.store.inbox import TRIES
 
 MINUTE = timedelta(minutes=1)
@@ -199,33 +200,56 @@ def test_what_came_is_handled_in_the_order_it_came(store: Store, now: datetime) 
         assert [each.external for each in tx.inbox.pending("telegram")] == ["9", "11"]
 
 
-def test_of_each_chat_one_message_is_handled_at_a_time(store: Store, now: datetime) -> None:
+def test_one_worker_at_a_time_is_at_a_chat(store: Store, now: datetime) -> None:
     with store.write() as tx:
-        for external, chat in (("1", "7"), ("2", "7"), ("3", "8")):
-            keep(tx, external, chat, now)
-        first = tx.inbox.claim("telegram", now, 10, MINUTE)
-        assert [each.external for each in first] == ["1", "3"]
-        assert tx.inbox.claim("telegram", now, 10, MINUTE) == []
-        tx.inbox.done(first[0].id)
-        assert [each.external for each in tx.inbox.claim("telegram", now, 10, MINUTE)] == ["2"]
+        assert tx.holds.take("telegram", "7", "one", now) == "new"
+    with store.write() as tx:
+        assert tx.holds.take("telegram", "7", "one", now) == "ours"
+        assert tx.holds.take("telegram", "7", "two", now) is None
+        assert tx.holds.take("telegram", "8", "two", now) == "new"
+        assert tx.holds.leave("telegram", "7", "one")
+        assert tx.holds.take("telegram", "7", "two", now) == "new"
 
 
-def test_a_worker_that_died_loses_its_message_to_another(store: Store, now: datetime) -> None:
+def test_a_chat_is_not_left_while_something_of_it_waits(store: Store, now: datetime) -> None:
     with store.write() as tx:
         keep(tx, "1", "7", now)
-        tx.inbox.claim("telegram", now, 10, MINUTE)
-        assert [each.external for each in tx.inbox.claim("telegram", now + MINUTE, 10, MINUTE)] == ["1"]
+        tx.holds.take("telegram", "7", "one", now)
+        assert not tx.holds.leave("telegram", "7", "one")
+        tx.inbox.done(tx.inbox.pending_of("telegram", "7")[0].id)
+        assert tx.holds.leave("telegram", "7", "one")
+        assert tx.holds.leave("telegram", "7", "one"), "nothing was held any more"
+
+
+def test_a_worker_that_died_loses_its_chats_to_another(store: Store, now: datetime) -> None:
+    with store.write() as tx:
+        for chat in ("7", "8"):
+            tx.holds.take("telegram", chat, "one", now)
+        assert tx.holds.keep_up("telegram", ["8"], "one", now + MINUTE) == 1
+        assert tx.holds.take("telegram", "7", "two", now + LEASE) == "lapsed"
+        assert tx.holds.take("telegram", "8", "two", now + LEASE) is None
+        assert tx.holds.keep_up("telegram", ["7", "8"], "one", now + LEASE) == 1
+        assert tx.holds.leave("telegram", "7", "one"), "it is no longer its own"
+        assert tx.holds.take("telegram", "7", "three", now + LEASE) is None
+
+
+def test_a_worker_that_ends_leaves_all_its_chats(store: Store, now: datetime) -> None:
+    with store.write() as tx:
+        for chat, worker in (("7", "one"), ("8", "one"), ("9", "two")):
+            tx.holds.take("telegram", chat, worker, now)
+        assert tx.holds.leave_all("telegram", "one") == 2
+        assert [tx.holds.take("telegram", chat, "three", now) for chat in ("7", "8", "9")] == ["new", "new", None]
 
 
 def test_a_poisoned_message_is_set_aside_after_three_tries_and_the_next_goes_on(store: Store, now: datetime) -> None:
     with store.write() as tx:
         keep(tx, "1", "7", now)
         keep(tx, "2", "7", now)
-        [poisoned] = tx.inbox.claim("telegram", now, 10, MINUTE)
+        poisoned = tx.inbox.pending_of("telegram", "7")[0]
         outcomes = [tx.inbox.failed(poisoned.id, f"ValueError {number}") for number in range(TRIES)]
         assert outcomes == [False, False, True]
         assert [(each.external, each.error) for each in tx.inbox.aside("telegram")] == [("1", "ValueError 2")]
-        assert [each.external for each in tx.inbox.claim("telegram", now, 10, MINUTE)] == ["2"]
+        assert [each.external for each in tx.inbox.pending_of("telegram", "7")] == ["2"]
         tx.inbox.retry(poisoned.id)
         assert tx.inbox.pending("telegram")[0].tries == 0
 

@@ -82,6 +82,8 @@ class Double:
         self.webhook: dict[str, Any] = {}
         self.pushed: list[int] = []
         """The webhook's answers, by HTTP code."""
+        self.workers: list[str] = []
+        """Addresses to which a balancer behind the webhook's hands updates in turn; none: the webhook's own."""
         self.limit_per_second: int | None = None
         self._ids = itertools.count(1)
         self._update_ids = itertools.count(5001)
@@ -245,7 +247,8 @@ class Double:
                 headers["X-Telegram-Bot-Api-Secret-Token"] = hook["secret_token"]
             try:
                 body = json.dumps(update)
-                answer = await client.fetch(hook["url"], method="POST", headers=headers, body=body, raise_error=False)
+                url = self.workers[len(self.pushed) % len(self.workers)] if self.workers else hook["url"]
+                answer = await client.fetch(url, method="POST", headers=headers, body=body, raise_error=False)
                 code = answer.code
             except OSError:
                 code = 599
