@@ -210,7 +210,7 @@ def draw_bag_labels(pickup: Pickup, units: Units = "metric", order: DateOrder = 
         (parcel, number, content) for parcel in pickup.parcels for number, content in enumerate(bag_contents(parcel), start=1)
     ]
     draw = [partial(_bag, canvas, pickup, bag, units, order) for bag in bags]
-    sheet.draw_grid(canvas, grid, draw, f"{CAUTIONS[-1]} {pickup.club}")
+    sheet.draw_grid(canvas, grid, draw, f"{CAUTIONS[-1]} · {pickup.club}")
     canvas.save()
     return out.getvalue()
 

@@ -42,7 +42,7 @@ def usual_food(found: BatchRation, style: Style) -> str:
     if found.no_food_before is not None or not ration.feeds:
         return ""
     low, high = ration.particle_mm
-    kind = "food ground to dust" if ration.ground else f"food of {number(low, 1)}–{number(high, 1)} mm"
+    kind = "ground to dust" if ration.ground else f"{number(low, 1)}–{number(high, 1)} mm"
     return f"{kind}, {counted(ration.feeds, 'feed')} a day"
 
 
