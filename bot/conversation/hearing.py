@@ -87,15 +87,19 @@ _SAYS_WHICH = re.compile(
 def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
     """Do what a reading asks for."""
     match reading:
-        case Events(items=(Item(kind, slots),)) | Query(Item(kind, slots)) if kind in READ:
+        case Events(items=(Item(kind, slots),)) | Query(Item(kind, slots), more=()) if kind in READ:
             return READ[kind](scene, slots)
-        case Events(items, query, taken):
+        case Events(items) if (deeds := [item for item in items if item.kind in READ]):
+            rest = tuple(item for item in items if item not in deeds)
+            replies = act(scene, replace(reading, items=rest), heard) if rest else []
+            return replies + [reply for deed in deeds for reply in READ[deed.kind](scene, deed.slots)]
+        case Events(items, query, taken, further):
             replies = recording.record_items(scene, items, heard, taken)
             putting_right.remember_said(scene, items, heard)
             replies += settling.now_known(scene, items, act)
-            return replies + (answer_query(scene, query, ()) if query is not None else [])
-        case Query(item, taken):
-            return answer_query(scene, item, taken)
+            return replies + [reply for asked in (query, *further) if asked is not None for reply in answer_query(scene, asked, ())]
+        case Query(item, taken, further):
+            return [*answer_query(scene, item, taken), *(reply for asked in further for reply in answer_query(scene, asked, ()))]
         case Ask():
             if (no := not_theirs(scene, reading)) is not None:
                 return [Reply(no)]

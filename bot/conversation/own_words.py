@@ -33,7 +33,7 @@ from core.planning.waiting import waiting
 Match = re.Match[str]
 Action = Mapping[str, Any]
 _INVITE = re.compile(
-    r"^\s*invite\s+(?P<name>[\w .'-]{1,40}?)\s+as\s+(?:an?\s+)?(?P<roles>[a-z+, and]+?)\s*\.?\s*$", re.IGNORECASE
+    r"^\s*invite\s+(?P<name>(?:(?!\sas\s)[\w .'-]){1,40}?)\s+as\s+(?:an?\s+)?(?P<roles>[a-z]+(?:\s*(?:,|\+|and)\s*[a-z]+)*?)\s*\.?\s*$", re.IGNORECASE
 )
 _FORGET = re.compile(r"^\s*forget me\s*[.!]?\s*$", re.IGNORECASE)
 _DATA = re.compile(r"^\s*(?:(?:give|send|export)(?: me)?(?: all)? )?my (?:data|records?)\s*[.!?]?\s*$", re.IGNORECASE)

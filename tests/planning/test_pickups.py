@@ -162,6 +162,11 @@ def test_on_the_day_the_bags_are_counted() -> None:
     assert (task.rule, task.at) == ("bag", time(15))
 
 
+def test_nothing_is_packed_from_a_batch_whose_birth_was_taken_back() -> None:
+    found = room([], [reservation(1, 12, 0), reservation(2, 4, 1)])
+    assert pickup_tasks(found, TODAY, NOON) == ()
+
+
 def test_the_holding_tank_is_the_one_the_keeper_names() -> None:
     found = pond_room()
     found.settings["holding_place"] = "tank 1"
