@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import signal
 import socket
 from concurrent.futures import ThreadPoolExecutor
@@ -91,3 +92,12 @@ def test_links_name_an_address_that_others_can_open() -> None:
     assert everywhere.shown_address(8642) == "http://fishroom.lan:8642"
     assert read_page_settings({"FRYWIRE_PAGE_ADDRESS": "https://club.example"}).shown_address(8642) == "https://club.example"
     assert read_page_settings({"FRYWIRE_PAGE_HOST": "::1"}).shown_address(80) == "http://[::1]:80"
+
+
+def test_every_script_is_asked_for_at_once() -> None:
+    """On a slow network each import that waits for the one before it costs another way there and back."""
+    page = Path(__file__).parents[2] / "bot/page"
+    imported = set(re.findall(r'from "\./(\w+\.js)"', (page / "static/page.js").read_text("utf-8")))
+    template = (page / "templates/log.html").read_text("utf-8")
+    assert imported == set(re.findall(r'"(\w+\.js)"', template.partition("modulepreload")[0]))
+    assert not any(re.search(r'from "\./', (page / "static" / name).read_text("utf-8")) for name in imported)

@@ -7,13 +7,14 @@ function element(name, className, text) {
   return made;
 }
 
-// A line that heads a list (a place, and what is to be done there) stands out.
+// A line that heads a list (a place, and what is to be done there) stands out, and so does a caution.
 function prose(text) {
   const made = element("p");
   const lines = text.split("\n");
   lines.forEach((line, number) => {
     const heads = line && (!lines[number - 1] || line.endsWith(":")) && /^(\d+\.|•) /.test(lines[number + 1] || "");
-    made.append(heads ? element("b", "", line) : line, number < lines.length - 1 ? "\n" : "");
+    const kind = heads ? element("b", "", line) : line.startsWith("Caution: ") ? element("span", "caution", line) : line;
+    made.append(kind, number < lines.length - 1 ? "\n" : "");
   });
   return made;
 }
