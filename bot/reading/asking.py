@@ -152,7 +152,7 @@ def _only_begins_so(tokens: Sequence[Token]) -> bool:
 _NAMED_QUERY = re.compile(
     r"\bstrip(?:ping)? (?:date|day|window|time)\b|^(?:status|history|forecast|chart|family|ration|bags?|where|wheres|feeding (?:plan|ration|amount)|list (?:the )?(?:tank|box|tub|pond)|(?:the |show |me )*wanted list|(?:full|whole|complete) history)\b"
 )
-_QUESTION_HEAD = re.compile(
+QUESTION_HEAD = re.compile(
     r"^(?:whats?|whos?|wheres?|whens?|hows?|which|why|is|are|can|could|do|does|did|will|would|should|am|any|anyone|anything|shall|whose|what|who|where|when|how)\b"
 )
 _REQUEST = re.compile(
@@ -194,7 +194,7 @@ def _request(tokens: Sequence[Token]) -> list[Token]:
 
 def _opens_question(tokens: Sequence[Token]) -> bool:
     return bool(
-        _QUESTION_HEAD.match(
+        QUESTION_HEAD.match(
             _flat([token for token in tokens if token.text not in ("so", "and", "but", "ok", ",", "also", "then", "hi", "hey")])
         )
     )

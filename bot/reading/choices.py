@@ -5,7 +5,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache
+from zoneinfo import available_timezones
 
 from bot.reading.partial import Partial, Trouble
 from bot.reading.scene import Scene
@@ -88,6 +90,39 @@ def _order(flat: str) -> str | None:
     return "DMY" if re.search(r"\bdmy\b|day (?:comes )?first|day/month|european", flat) else ""
 
 
+_ZONE = re.compile(r"\b([A-Z][A-Za-z]+/[A-Za-z_]+(?:/[A-Za-z_]+)?|UTC)\b")
+_BEFORE_CITY = frozenset(
+    ["set", "change", "my", "the", "time", "zone", "timezone", "tz", "is", "to", "please", "pls", "in", "i", "am", "im", "it", "now", "as", "city", "of"]
+)
+
+
+@cache
+def _cities() -> Mapping[str, str]:
+    """City -> the one time zone that is named after it; cities whose name two zones have are left out."""
+    found: dict[str, set[str]] = {}
+    for zone in available_timezones():
+        area, _, city = zone.partition("/")
+        if area in _AREAS and city:
+            found.setdefault(city.rpartition("/")[2].replace("_", " ").replace("-", " ").lower(), set()).add(zone)
+    return {city: zones.pop() for city, zones in found.items() if len(zones) == 1}
+
+
+_AREAS = frozenset(["Africa", "America", "Antarctica", "Arctic", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific"])
+
+
+def _zone(text: str) -> str | None:
+    """A zone by its name ("America/Chicago"), or by its city in any letters ("time zone chicago")."""
+    named = _ZONE.search(text)
+    if named is not None:
+        return named.group(1)
+    written = re.search(r"\b[a-z]+/[a-z_]+(?:/[a-z_]+)?\b", text.lower())
+    if written is not None:
+        return next((zone for zone in available_timezones() if zone.lower() == written.group()), "")
+    behind = re.split(r"\btime ?zone\b|\btz\b", text.lower())[-1]
+    words = [word for word in re.findall(r"[a-z]+", behind) if word not in _BEFORE_CITY]
+    return _cities().get(" ".join(words), "")
+
+
 def _by_hand(flat: str) -> str | None:
     return "no" if re.search(r"\b(?:automatic(?:ally)?|at once|dont|not|no|off|myself no longer|auto)\b", flat) else "yes"
 
@@ -103,7 +138,7 @@ RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
         re.compile(r"^(?:set |my |the )*currency\b"),
         _setting("currency", _found(r"currency\s*(?:is|to|=|:)?\s*([a-z€£$]{1,3})(?!\w)", lambda m: m.group(1).upper())),
     ),
-    (re.compile(r"\btime ?zone\b"), _setting("time_zone", _found(r"\b([A-Z][A-Za-z]+/[A-Za-z_]+(?:/[A-Za-z_]+)?|UTC)\b"))),
+    (re.compile(r"\btime ?zone\b|^(?:my |the )?tz\b"), _setting("time_zone", _zone)),
     (
         re.compile(
             r"^(?:i (?:use|prefer|like|work in|measure in)|use|set units|units?\b|my units|switch to|in) .*\b(?:inch(?:es)?|metric|cm|mm|fahrenheit|celsius|us|imperial|gallons?|lit(?:re|er)s|centimet(?:re|er)s?)\b"

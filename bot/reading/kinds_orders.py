@@ -23,11 +23,24 @@ def offered(facts: Facts) -> list[Partial]:
     the_batch(facts, partial)
     price = facts.money("price") or facts.price_after_at()
     partial.put("price", _price_each(facts, price))
+    sexed = facts.free()
+    if sorted(str(quantity.sex) for quantity in sexed) == ["female", "male"] and all(isinstance(each.value, int) for each in sexed):
+        day = _iso(facts.day("future", "from"))
+        return [_of_sex(partial, facts.use(quantity), day) for quantity in sexed]
     the_count(facts, partial, needed=False)
     if "count" not in partial.slots:
         partial.put("sex", lone_sex(facts))
     partial.put("from", _iso(facts.day("future", "from")))
     return [partial]
+
+
+def _of_sex(whole: Partial, quantity: Quantity, day: str | Trouble | None) -> Partial:
+    """ "2 males and 4 females of A at $8 each": each sex is an offer of its own."""
+    partial = Partial("offered", dict(whole.slots), list(whole.troubles))
+    partial.put("count", quantity.value)
+    partial.put("sex", quantity.sex)
+    partial.put("from", day)
+    return partial
 
 
 def sold_or_offered(facts: Facts) -> list[Partial]:

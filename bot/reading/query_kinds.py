@@ -335,6 +335,8 @@ def contents_checked(question: Question) -> Partial | None:
     """What is in a place; not how its water is."""
     if any(token.has(*WATER) for token in question.facts.tokens) or question.facts.has("thing"):
         return None
+    if re.search(r"\b(?:my|the|our|your) (?:whole )?fish ?room\b", question.flat):
+        return Partial("status")
     if re.search(r"\bhow many|how much|\bdead\b|\bdied\b|wrong|matter|problem|water\b", question.flat):
         return None
     return _contents(question)

@@ -67,7 +67,8 @@ def _spoken(question: Question, kinds: Sequence[str]) -> list[tuple[str, str | T
     ]
     for kind, word, value in choices:
         if kind in kinds and value and facts.has(word):
-            memory.taken.append(f"{kind} {value}")
+            if value not in (memory.female, memory.male, *memory.batches):
+                memory.taken.append(f"{kind} {value}")
             return [(kind, value)]
     if "batch" in kinds and facts.where("strain") and (facts.has("fry", "batch_word") or "female" not in kinds):
         found = facts.batch_like()

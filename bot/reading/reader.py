@@ -29,7 +29,7 @@ from bot.reading.partial import Partial, Trouble
 from bot.reading.pickup_proposals import put_forward
 from bot.reading.pieces import Clause, Sentence, content, joined_sentences, names_something, sentences, without_greeting
 from bot.reading.politeness import without_courtesies
-from bot.reading.queries import query_of
+from bot.reading.questions import queries_of
 from bot.reading.scene import Memory, Scene
 from bot.reading.tagging import tagged
 from bot.reading.talk import conditional, foreign, idle, only_values
@@ -104,10 +104,7 @@ def _sentence(sentence: Sentence, scene: Scene, events: list[Partial], queries: 
         _head_day(statement, scene)
         for partials in _statement(statement, scene):
             _remember(events, partials, scene)
-    if question:
-        query = query_of(question, scene, sentence.asked)
-        if query is not None:
-            queries.append(query)
+    queries.extend(queries_of(question, scene, sentence.asked) if question else ())
 
 
 def _head_day(tokens: Sequence[Token], scene: Scene) -> None:
@@ -290,8 +287,13 @@ def settle(partials: list[Partial], events: int, found: Sequence[Sequence[object
     items = tuple(Item(partial.kind, partial.slots) for partial in partials)
     taken = tuple(scene.memory.taken)
     if items[:events]:
-        return Events(items[:events], items[events] if len(items) > events else None, taken)
-    return Query(items[0], taken) if items else Nothing()
+        return Events(items[:events], items[events] if len(items) > events else None, taken, _further(items[events:]))
+    return Query(items[0], taken, _further(items)) if items else Nothing()
+
+
+def _further(queries: Sequence[Item]) -> tuple[Item, ...]:
+    """The questions behind the first, each once."""
+    return tuple(item for n, item in enumerate(queries) if n and item not in queries[:n])
 
 
 def draft_of(partials: Sequence[Partial], events: int, at: int, scene: Scene, text: str) -> Mapping[str, object]:

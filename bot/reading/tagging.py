@@ -38,8 +38,9 @@ def tagged(message: str, names: Names) -> list[Token]:
 def _letter_apart(token: Token, message: str, names: Names) -> list[Token]:
     """ "4 G" and "4 L" are so many of a batch of that letter, not grams and litres; "batchB" is two words."""
     written = message[token.start : token.end]
-    if token.kind == "word" and (joined := re.fullmatch(r"((?i:batch))([A-Z])", written)) and joined.group(2) in names.batches:
-        return [replace(token, text="batch", end=token.end - 1), Token("word", joined.group(2).lower(), token.end - 1, token.end)]
+    if token.kind == "word" and len(written) == 6 and token.text.startswith("batch") and written[-1].isupper():
+        if written[-1] in names.batches:
+            return [replace(token, text="batch", end=token.end - 1), Token("word", token.text[-1], token.end - 1, token.end)]
     found = re.fullmatch(r"(\d+) ([A-Z])", written) if token.kind in ("weight", "volume") else None
     if found is None or found.group(2) not in names.batches:
         return [token]

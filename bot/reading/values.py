@@ -27,7 +27,7 @@ class Item:
 
 @dataclass(frozen=True)
 class Events:
-    """Something happened and every needed slot is known; `query` where the message also asks something.
+    """Something happened and every needed slot is known; `query` where the message also asks something, `more` where it asks further things.
 
     `taken` says what was taken to be so without being said ("her: female 4"), for the reply to mention.
     """
@@ -35,14 +35,16 @@ class Events:
     items: tuple[Item, ...]
     query: Item | None = None
     taken: tuple[str, ...] = ()
+    more: tuple[Item, ...] = ()
 
 
 @dataclass(frozen=True)
 class Query:
-    """The writer wants to know something."""
+    """The writer wants to know something; `more` are the further questions of the same message, which are not printed."""
 
     item: Item
     taken: tuple[str, ...] = ()
+    more: tuple[Item, ...] = ()
 
 
 @dataclass(frozen=True)
