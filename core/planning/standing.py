@@ -29,6 +29,8 @@ from core.planning.together import ROUNDING, kept, most
 
 USUAL_WAIT = timedelta(days=28)
 """How long somebody who named no day may take to come (common practice, no source)."""
+FROM_THE_UNSEXED = (1.0, 0.9, 0.75, 0.5, 0.25, 0.0)
+"""Shares that are tried of the most fish of either sex that the unsexed could serve."""
 LOOKAHEAD_DAYS = 365
 """Days searched for a day when a number could be had."""
 
@@ -117,16 +119,20 @@ class Standing:
         return kept(stock, self._needs(stock, promises, fineness), self.prospect.scenarios(fineness), self.memory)
 
     def _chance_apart(self, promises: Sequence[Promise]) -> float:
-        """As if those asked by sex came from the sexed fish alone, the others from the unsexed.
+        """As if those asked by sex came from the sexed fish alone, and so many of the others from the unsexed: the best such way.
 
-        One way to serve them, so a lower bound; both rise with the same scenarios, so their product is one too.
+        Each is one way to serve them, so a lower bound; both parts rise with the same scenarios, so their product is one too.
         """
+        if self.stock.missing != _all_there():
+            return 0.0
         known = replace(self.stock, unsexed=0, held=self.stock.held_males + self.stock.held_females, missing=_all_there())
         rest = Stock(unsexed=self.stock.unsexed, held=self.stock.held - known.held, missing=self.stock.missing)
-        by_sex = [replace(promise, either=0) for promise in promises if promise.males or promise.females]
-        either = [replace(promise, males=0, females=0) for promise in promises if promise.either]
-        sure_of_numbers = self.stock.missing == _all_there()
-        return self._chance(known, by_sex) * self._chance(rest, either) if sure_of_numbers else 0.0
+        at_most = max(0, min(sum(promise.either for promise in promises), rest.unsexed - rest.held))
+        best = 0.0
+        for number in sorted({int(at_most * share) for share in FROM_THE_UNSEXED}, reverse=True):
+            of_known, of_rest = _apart(promises, number)
+            best = max(best, self._chance(known, of_known) * self._chance(rest, of_rest))
+        return best
 
     def _chance_of_boat(self, promises: Sequence[Promise]) -> float:
         """P(all promises of the batches in one boat, numbers only, are there together)."""
@@ -287,6 +293,18 @@ def open_reservations(room: Fishroom, batch: BatchId, moment: datetime) -> list[
 
 def _by_sex(promises: Iterable[Promise]) -> bool:
     return any(promise.males or promise.females for promise in promises)
+
+
+def _apart(promises: Sequence[Promise], number: int) -> tuple[list[Promise], list[Promise]]:
+    """The promises with so many of the fish of either sex taken out of them, in their order; and those that were taken out."""
+    kept, out = [], []
+    for promise in promises:
+        taken = min(number, promise.either)
+        number -= taken
+        out += [replace(promise, males=0, females=0, either=taken)] if taken else []
+        rest = replace(promise, either=promise.either - taken)
+        kept += [rest] if rest.count else []
+    return kept, out
 
 
 def _all_there() -> tuple[tuple[float, int, int, int], ...]:

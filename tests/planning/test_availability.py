@@ -1,16 +1,17 @@
 """What can be promised, with its reasons: looked at over time, by sex and size, with everything that is spoken for."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 from scipy import stats
 
-from core.fishroom.state import Change, Group, Offer, Place, UnassignedDeaths
+from core.fishroom.state import Batch, Change, Fishroom, Group, Offer, Place, UnassignedDeaths
 from core.planning.availability import available
 from core.planning.promises import Fits, TooMany, decide_reserve, how_it_stands, on_offer
+from core.planning.prospects import Prospect
 from core.planning.standing import Ask, in_one_boat, standing
-from tests.planning.garden import LABS, MORTAL, NOON, REAL, SURE, TODAY, after, batch, reservation, room
+from tests.planning.garden import LABS, MORTAL, NOON, REAL, SURE, TODAY, after, batch, everybody_lives, reservation, room
 
 
 def test_the_answer_names_everything_that_leads_to_it() -> None:
@@ -186,3 +187,16 @@ def test_a_stricter_level_promises_no_more(level: float) -> None:
     how = how_it_stands(found, found.batches["B"], MORTAL)
     now, stricter = (available(how, Ask(1, day=after(60)), asked).can_promise for asked in (level, level + 0.009))
     assert now >= stricter
+
+
+def small_and_sexed(found: Fishroom, of: Batch, today: date) -> Prospect:
+    """All live, and none grows so long that the unsexed could be told apart: only known males and females are males and females."""
+    return replace(everybody_lives(found, of, today), sexable_mm=10_000.0)
+
+
+def test_whoever_takes_either_sex_is_served_from_the_sexed_too() -> None:
+    """22 fish, 8 of them promised by sex: the other 14 can be promised to whoever takes any, though only four are unsexed."""
+    found = room([batch(unsexed=4, males=8, females=10)], [reservation(1, 8, 10, males=2, females=6)])
+    how = standing(found, found.batches["B"], TODAY, NOON, prospects=small_and_sexed)
+    assert available(how, Ask(14, day=after(5)), 0.9).can_promise == 14
+    assert available(how, Ask(5, "female", day=after(5)), 0.9).can_promise == 4
