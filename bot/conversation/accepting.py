@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Literal
 
 from bot.conversation.by_strain import answer_wish
@@ -36,6 +37,10 @@ _NO = re.compile(
     r"|(?:no )?(?:that|this|it)(?: day| time)? (?:does not|doesn't|doesnt|won't|will not) (?:suit|work)(?: me| for me)?)"
 )
 _CONFIRM, _DECLINE = re.compile(r"(?:i )?confirm(?:ed)?|approved?"), re.compile(r"(?:i )?decline[d]?|reject(?:ed)?|turn(?:ed)? down")
+
+
+LATE_YES = timedelta(days=14)
+"""So long a yes that comes too late is still tried."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,10 +75,11 @@ def short_answer(scene: Scene, heard: Heard) -> list[Reply] | None:
     asked = [one for one in waiting_for(scene) if said.number in (None, one.one.number) and said.member in (None, one.one.member)]
     if said.plain:
         asked = [one for one in asked if one.about == "reservation"]
-    wishes = _wishes(scene) if said.number is None and said.member is None and not said.plain else []
+    named = said.number is not None or said.member is not None or said.plain
+    wishes = [] if named else _wishes(scene) or (_late_wishes(scene) if said.yes and not asked else [])
     match asked, wishes:
         case [], []:
-            return None
+            return [Reply(words.nothing_waits(said.number))] if named and _knows(scene, said) else None
         case [one], []:
             return _answer(scene, one, said, heard)
         case [], [wish]:
@@ -149,6 +155,21 @@ def _wishes(scene: Scene) -> list[Wish]:
     """Wishes of the writer's for which fish are kept just now."""
     wishes = scene.visit.club(scene.club.id).wishes.values()
     return [wish for wish in wishes if wish.member == scene.person.id and asked_now(wish, scene.now)]
+
+
+def _late_wishes(scene: Scene) -> list[Wish]:
+    """Wishes of the writer's that were asked about of late and got no answer in time: the fish may still be there."""
+    wishes = scene.visit.club(scene.club.id).wishes.values()
+    return [
+        wish
+        for wish in wishes
+        if wish.member == scene.person.id and wish.status == "offered" and wish.offer and scene.now < wish.offer[3] + LATE_YES
+    ]
+
+
+def _knows(scene: Scene, said: Answer) -> bool:
+    """Whether the number is of a reservation of theirs; a member's name always is one."""
+    return said.number is None or str(said.number) in scene.names().reservations
 
 
 def _answer_wish(scene: Scene, wish: Wish, heard: Heard, *, taken: bool) -> list[Reply]:

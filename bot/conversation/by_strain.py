@@ -7,29 +7,17 @@ from typing import Any
 
 from bot.conversation import committing
 from bot.conversation.heard import Heard
-from bot.conversation.here import Here, NotClearError, Unclear, day_of
+from bot.conversation.here import Here, NotClearError, Unclear
 from bot.conversation.message import Reply
 from bot.conversation.proposing_orders import ORDERS, reserve_in
 from bot.conversation.scene import Scene, now_of
-from bot.conversation.wishing import what_is_missing, wishes
+from bot.conversation.wishing import ask_of, what_is_missing, wishes
 from bot.reading import Item
 from bot.replies import asks, strains
 from core.club import Refused
 from core.events import Reserved, StrainKey, WishAnswered
 from core.planning.promises import Part, Proposal, propose_parts
 from core.planning.standing import Ask
-
-
-def ask_of(slots: Mapping[str, Any]) -> Ask:
-    """What the slots ask for."""
-    return Ask(
-        int(slots["count"]),
-        slots.get("sex"),
-        slots.get("males"),
-        slots.get("females"),
-        slots.get("min_mm"),
-        day_of(slots.get("pickup")),
-    )
 
 
 def best_fit(scene: Scene, strain: StrainKey, ask: Ask) -> Proposal:

@@ -12,7 +12,7 @@ from bot.conversation.here import Here
 from bot.conversation.message import Attachment, Button
 from bot.conversation.scene import Scene, now_of
 from bot.conversation.short_promises import new_shortfalls, tell_shortfalls
-from bot.conversation.wishing import wishes
+from bot.conversation.wishing import ask_of, wishes
 from bot.reading import Item
 from bot.replies import follow, orders, own_orders
 from bot.replies.kin import brood_warning
@@ -24,7 +24,6 @@ from core.fishroom.state import Fishroom
 from core.planning import kin
 from core.planning.outlook import brood_outlook
 from core.planning.readiness import readiness
-from core.planning.standing import Ask
 from core.planning.waiting import place_in_row
 
 KIT_ASKED_EVERY = timedelta(days=30)
@@ -66,7 +65,8 @@ def _papers(scene: Scene, done: Recorded) -> tuple[list[str], list[Attachment]]:
         kind, _, name = entry.stream.partition(":")
         room = scene.visit.room(name) if kind == "fishroom" else None
         found = telling.found_in(entry, room) if room else None
-        if room is not None and found is not None and isinstance(entry.event, telling.DATED):
+        again = room is not None and telling.told_with_the_yes(entry, room, done.entries)
+        if room is not None and found is not None and isinstance(entry.event, telling.DATED) and not again:
             text, more = telling.with_papers(scene, room, found, scene.person.id, "", entry)
             lines += [text] if text else []
             files += more
@@ -194,8 +194,7 @@ def alternatives(scene: Scene, refusal: Refused, items: Sequence[Item], here: He
         rows.append((_reserve(scene, here, label, {**slots, "pickup": day.isoformat()}),))
     strain = slots.get("strain") or (here.scratch and _strain_of(here.scratch, str(slots.get("batch", ""))))
     if strain:
-        asked = Ask(slots["count"], slots.get("sex"), slots.get("males"), slots.get("females"), slots.get("min_mm"))
-        rows.append((scene.button("Waiting list", {"do": "record", "items": wishes(str(strain), asked)}),))
+        rows.append((scene.button("Waiting list", {"do": "record", "items": wishes(str(strain), ask_of(slots))}),))
     return tuple(rows)
 
 

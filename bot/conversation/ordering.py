@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -14,6 +14,7 @@ from bot.conversation.scene import style_of
 from bot.conversation.sending import send
 from bot.mornings import day_of_hour
 from bot.replies import orders, reminders, selling
+from bot.replies.words import Style
 from core.club import Proposal, Visit
 from core.club.recording import append_by_house
 from core.events import WishOffered
@@ -38,25 +39,44 @@ def evening_reminders(visit: Visit, now: datetime) -> None:
         if today is None:
             continue
         for room in visit.overview(club.id).promising():
-            for one in room.reservations.values():
-                if one.open_at(now) and one.left and one.pickup == today + timedelta(days=1):
-                    _remind(visit, club, room, one, today, now)
+            tomorrow = [
+                one
+                for one in room.reservations.values()
+                if one.open_at(now) and one.left and one.pickup == today + timedelta(days=1)
+            ]
+            tomorrow.sort(key=lambda one: (one.at or time.max, one.number))
+            for one in tomorrow:
+                _remind_buyer(visit, club, room, one, today, now)
+            for keeper in visit.keepers(room.id) if tomorrow else ():
+                _remind_keeper(visit, club, room, keeper, tomorrow, today, now)
 
 
-def _remind(visit: Visit, club: Club, room: Fishroom, one: Reservation, today: date, now: datetime) -> None:
-    """The buyer is told what to fetch where, the keeper gets the papers."""
+def _pickup_key(room: Fishroom, one: Reservation) -> str:
+    return f"pickup:{room.id}:{one.number}:{one.pickup}:{one.at or ''}"
+
+
+def _remind_buyer(visit: Visit, club: Club, room: Fishroom, one: Reservation, today: date, now: datetime) -> None:
+    """What to fetch where, and what to bring."""
     style = style_of(visit, club, today, visit.person(one.member))
     text = reminders.pickup_tomorrow(one, room, visit.keeper_name(room.id), contact(visit, room, one, one.member), style)
-    key = f"pickup:{room.id}:{one.number}:{one.pickup}:{one.at or ''}"
-    send(visit, club, one.member, key, "notice", Reply(text), now)
-    buyer = visit.person(one.member)
-    for keeper in visit.keepers(room.id):
-        if keeper != one.member and visit.tx.deliveries.by_key(f"{key}:{keeper}") is None:
-            style = style_of(visit, club, today, visit.person(keeper))
-            sheets = keepers_papers(visit, club, room, one, today, style)
-            text = reminders.handing_over_tomorrow(one, room, buyer.name, contact(visit, room, one, keeper), style)
-            reply = drawn([Reply(text, drawings=sheets)])[0]
-            send(visit, club, keeper, f"{key}:{keeper}", "notice", reply, now)
+    send(visit, club, one.member, _pickup_key(room, one), "notice", Reply(text), now)
+
+
+def _remind_keeper(
+    visit: Visit, club: Club, room: Fishroom, keeper: str, tomorrow: Sequence[Reservation], today: date, now: datetime
+) -> None:
+    """Who fetches what, in one message with all the papers; of a pickup that is agreed later the same evening in one of its own."""
+    kept = f"handing over:{room.id}:{keeper}"
+    told = visit.tx.kept.get(kept) or []
+    untold = [one for one in tomorrow if one.member != keeper and _pickup_key(room, one) not in told]
+    if not untold:
+        return
+    visit.tx.kept.set(kept, [_pickup_key(room, one) for one in tomorrow])
+    style = style_of(visit, club, today, visit.person(keeper))
+    found = [(one, visit.person(one.member).name, contact(visit, room, one, keeper)) for one in untold]
+    sheets = tuple(sheet for one in untold for sheet in keepers_papers(visit, club, room, one, today, style))
+    reply = drawn([Reply(reminders.handing_over_tomorrow(found, room, style), drawings=sheets)])[0]
+    send(visit, club, keeper, f"{_pickup_key(room, untold[0])}:{keeper}", "notice", reply, now)
 
 
 POST_DAY, POST_AT = 6, time(10)
@@ -147,13 +167,20 @@ def part_of_wish(wish: Wish, room: str, batch: str, count: int) -> dict[str, Any
     return {"room": room, "batch": batch, "slots": {key: value for key, value in slots.items() if value is not None}}
 
 
+def style_for(visit: Visit, club: Club, person: str, now: datetime) -> Style:
+    """How the person reads, today in the club."""
+    return style_of(visit, club, now.astimezone(ZoneInfo(club.zone)).date(), visit.person(person))
+
+
 def lapsed_holds(visit: Visit, now: datetime) -> None:
-    """Tell buyers whose reservation was not confirmed in time that its fish are free again."""
+    """Tell both sides of a reservation that was not confirmed in time that its fish are free again."""
     for club in visit.tx.clubs.all():
         for room in visit.rooms_of_club(club.id):
             for one in room.reservations.values():
                 until = one.hold_until
                 if one.status == "unconfirmed" and until is not None and now - TOLD_LAPSED < until <= now:
-                    style = style_of(visit, club, now.astimezone(ZoneInfo(club.zone)).date(), visit.person(one.member))
-                    text = reminders.lapsed(one, room, visit.keeper_name(room.id), style)
+                    text = reminders.lapsed(one, room, visit.keeper_name(room.id), style_for(visit, club, one.member, now))
                     send(visit, club, one.member, f"lapsed:{room.id}:{one.number}", "notice", Reply(text), now)
+                    for keeper in visit.keepers(room.id):
+                        told = reminders.lapsed_for_keeper(one, room, visit.person(one.member).name, style_for(visit, club, keeper, now))
+                        send(visit, club, keeper, f"lapsed:{room.id}:{one.number}:{keeper}", "notice", Reply(told), now)

@@ -29,8 +29,17 @@ def tell_others(scene: Scene, done: Recorded) -> None:
             continue
         room = scene.visit.room(room_id)
         handler = TELL.get(type(entry.event))
-        if handler is not None:
+        if handler is not None and not told_with_the_yes(entry, room, done.entries):
             handler(scene, entry, room)
+
+
+def told_with_the_yes(entry: Entry, room: Fishroom, entries: Iterable[Entry]) -> bool:
+    """Whether the entry settles the day of a reservation that the same message confirms: that notice names the day already."""
+    if not isinstance(entry.event, e.PickupSet | e.PickupAgreed):
+        return False
+    found = found_in(entry, room)
+    confirmed = {one.event.reservation for one in entries if isinstance(one.event, e.Confirmed)}
+    return found is not None and found.proposed is None and found.number in confirmed
 
 
 def notice(scene: Scene, person: str, entry: Entry, text: str, rows: Rows = (), files: tuple[Attachment, ...] = ()) -> None:

@@ -2,10 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
+from bot.conversation.here import day_of
 from core.planning.promises import Proposal
 from core.planning.standing import Ask
+
+
+def ask_of(slots: Mapping[str, Any]) -> Ask:
+    """What the slots ask for."""
+    return Ask(
+        int(slots["count"]),
+        slots.get("sex"),
+        slots.get("males"),
+        slots.get("females"),
+        slots.get("min_mm"),
+        day_of(slots.get("pickup")),
+    )
 
 
 def wishes(strain: str, ask: Ask) -> list[dict[str, Any]]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bot.replies import fetching, naming, orders, own_orders
 from bot.replies.words import Style
 from core.fishroom.state import Fishroom, Reservation
@@ -24,15 +26,28 @@ def pickup_tomorrow(one: Reservation, room: Fishroom, keeper: str, reach: str, s
     )
 
 
-def handing_over_tomorrow(one: Reservation, room: Fishroom, buyer: str, reach: str, style: Style) -> str:
-    """The keeper's reminder; `reach` says how to reach the buyer, if that may be said."""
-    at = f" at {style.clock(one.at)}" if one.at else ""
+def handing_over_tomorrow(found: Sequence[tuple[Reservation, str, str]], room: Fishroom, style: Style) -> str:
+    """The keeper's reminder of tomorrow's pickups: each with its buyer's name, and how to reach them where that may be said."""
+    day = style.day(found[0][0].pickup) if found[0][0].pickup else "tomorrow"
+    if len(found) == 1:
+        one = found[0][0]
+        at = f" at {style.clock(one.at)}" if one.at else ""
+        return f"Tomorrow ({day}){at}: {_fetches(*found[0], room, style)} Packing list and bag labels are attached."
+    lines = [f"• {f'{style.clock(one.at)}: ' if one.at else ''}{_fetches(one, buyer, reach, room, style)}" for one, buyer, reach in found]
+    return "\n".join([f"Tomorrow ({day}):", *lines, "Packing lists and bag labels are attached."])
+
+
+def _fetches(one: Reservation, buyer: str, reach: str, room: Fishroom, style: Style) -> str:
     batch = naming.inside(naming.batch(room, one.batch, with_strain=True))
-    reach = f" {reach}." if reach else ""
-    day = style.day(one.pickup) if one.pickup else "tomorrow"
+    return f"{buyer} fetches {orders.what(one, style)} of {batch} (#{one.number}).{f' {reach}.' if reach else ''}"
+
+
+def lapsed_for_keeper(one: Reservation, room: Fishroom, buyer: str, style: Style) -> str:
+    """A hold has run out without the reader's word."""
+    batch = naming.inside(naming.batch(room, one.batch, with_strain=True))
     return (
-        f"Tomorrow ({day}){at}: {buyer} fetches {orders.what(one, style)} of {batch} (#{one.number}).{reach} "
-        "Packing list and bag labels are attached."
+        f"The hold of #{one.number} ({buyer}, {orders.what(one, style)} of {batch}) has run out, and its fish are free again; {buyer} knows. "
+        f'While they are free, "confirm {one.number}" still works.'
     )
 
 

@@ -23,6 +23,11 @@ def waits(one: Reservation, about: str, buyer: str, style: Style) -> str:
     return f"• #{one.number}: {buyer} would like {orders.what(one, style)}"
 
 
+def nothing_waits(number: int | None) -> str:
+    """A yes or a no to something that is settled, or was never asked."""
+    return f"Nothing {f'about #{number} ' if number else 'there '}waits for your word now, so nothing changed."
+
+
 def wish_waits(number: int, count: int) -> str:
     """Fish are kept for a wish of the reader's."""
     return f"• wish {number}: {count} fish are kept for you"
