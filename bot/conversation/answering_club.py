@@ -66,6 +66,8 @@ def offered_in(room: Fishroom, strain: object) -> list[Batch]:
 def shelf(scene: Scene, found: object) -> list[Reply]:
     """The shelf in words, as a picture by month, and as a table."""
     told = available_now(scene, {})[0]
+    if not any(offered_in(room, None) for room in scene.visit.rooms_of_club(scene.club.id)):
+        return [told]
     table = Attachment("shelf.csv", "text/csv", shelf_csv(shelf_lines(scene), scene.style.units))
     return [replace(told, attachments=(table,), drawings=(shelf_chart(scene),))]
 

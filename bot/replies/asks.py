@@ -32,7 +32,7 @@ QUESTION = {
     "text": "What shall the note say?",
     "nickname": "What is the nickname?",
     "every_days": "Every how many days?",
-    "value": "What shall it be set to?",
+    "value": 'What shall it be set to? For example "digest at 6:30", "time zone Europe/Berlin" or "promise level 90%".',
     "lengths": "What lengths did you measure?",
     "mean_mm": "What length did you measure?",
     "males": "How many males, and how many females?",

@@ -85,3 +85,10 @@ def test_all_pickups_go_into_one_calendar(stage: PlainStage) -> None:
         assert "2 agreed pickups" in answer.text
     stage.advance(NOW + timedelta(days=8))
     assert "nothing to put into a calendar" in stage.say("Otto", "calendar")[0].text
+
+
+@pytest.mark.parametrize("stage", [METRIC], indirect=True)
+def test_an_empty_shelf_comes_without_an_empty_table(stage: PlainStage) -> None:
+    assert stage.say("Otto", "shelf")[0].files == ()
+    stage.say("Nell", "offer A at 5")
+    assert stage.say("Otto", "shelf")[0].files == ("shelf.csv", "shelf.png")
