@@ -24,7 +24,7 @@ LATE = timedelta(minutes=2)
 LOST = timedelta(hours=26)
 """No message is on its way for longer: the platform keeps what a bot does not fetch for a day."""
 _LARGEST_DOWNLOAD = 20_000_000
-_PHOTO_TYPES = {"image/jpeg", "image/png", "image/webp", "image/heic"}
+_PHOTO_TYPES = {"image/jpeg", "image/png", "image/webp", "image/heic", "image/heif"}
 _COMMAND = re.compile(r"/(?P<name>\w+)(?:@(?P<bot>\w+))?\s*(?P<rest>.*)", re.DOTALL)
 _KINDS = {
     "voice": "voice note",
@@ -37,6 +37,9 @@ _KINDS = {
     "location": "location",
     "contact": "contact",
     "poll": "poll",
+    "checklist": "checklist",
+    "story": "story",
+    "dice": "roll of dice",
 }
 
 
