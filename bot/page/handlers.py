@@ -31,8 +31,16 @@ class LogPage(Page):
             here=here,
             longest=LONGEST_TEXT,
             oftens=words.OFTEN_KEEPER if self.seat.rooms else words.OFTEN_BUYER,
-            usual=words.USUAL_KEEPER if self.seat.rooms else words.USUAL_BUYER,
+            usual=await self.context.call(self._usual, self.seat),
         )
+
+    def _usual(self, seat: Seat) -> str:
+        """What stands in the empty line as an example: of what the member is likely to write next."""
+        if not seat.rooms:
+            return words.USUAL_BUYER
+        with self.context.visits.read() as visit:
+            begun = any(room.fish or room.batches for room in (visit.room(key) for key, _ in seat.rooms))
+        return words.USUAL_KEEPER if begun else words.USUAL_START
 
     def _sit_at(self, seat: Seat, room: str, place: str) -> str:
         """The name of a place in a fishroom that the member keeps; what is written next is written in that fishroom."""

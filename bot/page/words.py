@@ -35,7 +35,7 @@ SET_ASIDE = (
 )
 OFTEN_KEEPER = ("due today", "who is holding?", "what's available?", "help")
 OFTEN_BUYER = ("what's available?", "my reservations", "help")
-USUAL_KEEPER, USUAL_BUYER = "female 4 holding", "what's available?"
+USUAL_START, USUAL_KEEPER, USUAL_BUYER = "new tank 1", "female 4 holding", "what's available?"
 LOG, SHELF, BOARD, SELF = "Log", "Shelf", "Board", "You"
 
 

@@ -46,6 +46,7 @@ def test_a_keeper_joins_by_link_logs_and_takes_back(house: House, open_page: Ope
     page = open_page(house.invitation("Kim", "keeper"))
     page.click("text=Open the log")
     sees(page, "Kim")
+    assert page.get_attribute("#words", "placeholder") == "new tank 1"
     for text in (
         "new tank 1, 200 litres, 26 C",
         "added 2 female saulosi and a male to tank 1",
@@ -57,6 +58,9 @@ def test_a_keeper_joins_by_link_logs_and_takes_back(house: House, open_page: Ope
     sees(page, "Strip window")
     page.locator("#log .entry").last.get_by_role("button", name="Take back").click()
     sees(page, "Taken back: Female 1")
+    page.reload()
+    assert page.get_attribute("#words", "placeholder") == "female 4 holding"
+    page.wait_for_selector("#send:enabled")
     say(page, "who is holding?")
     sees(page, "Nobody")
     before = lines(page)
