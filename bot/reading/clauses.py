@@ -86,8 +86,15 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
             head = []
             out.append(fresh)
     if head:
-        out.append(Clause(head, implied_verb(head) or "", "done", is_talk(head, "", None, "done")))
+        verb, form = (implied_verb(head) or "", "done") if len(pieces) < 2 else _meant_verb_of_all(head)
+        out.append(Clause(head, verb, form, is_talk(head, verb, None, form)))
     return out
+
+
+def _meant_verb_of_all(head: Sequence[Token]) -> tuple[str, str]:
+    """ "put f4 and f5 together in qt": a weak verb whose complement stands in a later piece."""
+    implied = implied_verb(head)
+    return (implied, "done") if implied else main_verb(head)
 
 
 def _day_of_all(piece: list[Token], out: list[Clause]) -> None:
@@ -358,7 +365,8 @@ def _belongs(inner: Sequence[Token], last: Clause) -> bool:
         token.kind == "fish" or (token.kind == "batch" and not (n and inner[n - 1].has("call_it")))
         for n, token in enumerate(inner)
     )
-    if last.verb in ("strip", "release", "join", "split") and not own:
+    herself = any(token.text in ("she", "shes", "he", "hes") for token in inner) and any(token.text == "now" for token in inner)
+    if last.verb in ("strip", "release", "join", "split") and not own and not herself:
         return not any(token.has(*WATER) for token in inner)
     return last.verb in ("merge", "reserve", "want", "offer", "pickup", "measure", "note") and not any(
         token.has(*WATER) for token in inner

@@ -5,6 +5,7 @@ A `Facts` reads one clause and keeps account of which tokens have been used; wha
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date
 
@@ -208,6 +209,7 @@ class Facts:
         self.used.update(spans)
         if any(self._doubted(n) for n in spans):
             return Trouble(slot, "ambiguous", self.tokens[spans[0]].text)
+        spans = [n for n in spans if not self._day_of_hers(n)]
         found = [self.tokens[n].value for n in spans]
         head = self.scene.memory.head_day
         chosen = [span for span in found if isinstance(span, days.DaySpan)] or ([head] if head else [])
@@ -224,6 +226,16 @@ class Facts:
         if self.names.club_began and direction == "past" and result < self.names.club_began:
             return Trouble(slot, "implausible", chosen[0].words)
         return result
+
+    def _day_of_hers(self, n: int) -> bool:
+        """ "still holding, day 8", "stripped on day 13": a count of her days that agrees with the book says nothing new of the date."""
+        told = re.fullmatch(r"day (\d{1,2})", self.tokens[n].text)
+        labels = [fish.label for token in self.tokens if isinstance(fish := token.value, Fish) and fish.sex == "female"]
+        labels += [str(quantity.value) for quantity in self.quantities if quantity.bare and str(quantity.value) in self.names.females]
+        since = self.names.females.get(labels[0], {}).get("holding_since") if told and labels else None
+        if told is None or not since:
+            return False
+        return (self.scene.now.date() - date.fromisoformat(str(since))).days in (int(told.group(1)), int(told.group(1)) - 1)
 
     def _doubted(self, n: int) -> bool:
         """ "maybe since tuesday"."""

@@ -45,7 +45,7 @@ def _going(inner: Sequence[Token], kinds: list[str]) -> str | None:
     texts = [token.text for token in inner]
     stands = (
         ("fish" in kinds or any(token.has("bare_pronoun", "he") for token in inner))
-        and "now" in texts
+        and bool({"now", "back", "home", "back home"} & set(texts))
         and any(kind == "place" and texts[n - 1] in ("in", "is in") for n, kind in enumerate(kinds) if n)
     )
     return "move" if goes_to_place(inner) or stands else None

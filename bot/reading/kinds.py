@@ -136,7 +136,8 @@ def _lose(facts: Facts) -> str:
 
 def _reserve(facts: Facts) -> str:
     numbered = facts.where("reservation", "hash")
-    if facts.has("breeders"):
+    myself = any(token.text == "for myself" for token in facts.tokens) and facts.where("strain") and not facts.where("batch")
+    if facts.has("breeders") and not myself:
         return "hold_back"
     if numbered and facts.where("day", "clock"):
         return "pickup"
@@ -162,6 +163,14 @@ def _hold_back(facts: Facts) -> str:
     me = any(token.text in ("me", "us") and facts.before(n) == "for" for n, token in enumerate(facts.tokens))
     someone = any(facts.before(n) == "for" and facts.tokens[n].value != facts.scene.by for n in facts.where("member"))
     return "reserve" if someone or (asked and me) else "hold_back"
+
+
+def _strip(facts: Facts) -> str:
+    """ "emptied box 1 into the tub": a place was emptied, no mouth."""
+    places = facts.where("place")
+    into = any(facts.before(n) in ("to", "into") for n in places)
+    fish = facts.where("fish") or facts.quantities
+    return "move" if len(places) > 1 and into and not fish and any(token.text == "emptied" for token in facts.tokens) else "strip"
 
 
 def _want(facts: Facts) -> str:
@@ -191,6 +200,7 @@ _SHIFTS: dict[str, Callable[[Facts], str]] = {
     "hold": _hold,
     "hold_back": _hold_back,
     "lose": _lose,
+    "strip": _strip,
     "cull": _cull,
     "die": _die,
     "merge": _merge,

@@ -104,7 +104,8 @@ def _death_count(facts: Facts, partial: Partial, counts: list[Quantity]) -> None
         return
     left_counts = [quantity for quantity in counts if quantity.at not in facts.used]
     if not left_counts and facts.has("all"):
-        partial.put("count", Trouble("count", "missing", "all"))
+        whole = facts.names.batches.get(str(partial.slots.get("batch")), {}).get("count")
+        partial.put("count", Trouble("count", "missing", "all", (str(whole),) if whole else ()))
         return
     if not left_counts and (
         facts.has("vague")

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
-from bot.reading.names import Names
+from bot.reading.names import PLACE_TYPES, Names
 from bot.reading.tokens import Token
 from bot.reading.walk import Fish, Spot
 
@@ -92,13 +91,30 @@ def _place_ranges(tokens: list[Token], names: Names) -> list[Token]:
     while n < len(tokens):
         places, taken = _places(tokens, n, names)
         if not places:
+            places, taken = _every_place(tokens, n, names)
+        if not places:
             out.append(tokens[n])
         for place in places:
             if place != places[0]:
                 out.append(Token("word", "and", tokens[n].end, tokens[n].end, None, _AND))
-            out.append(replace(tokens[n], text=place, value=Spot(place, said=place)))
+            out.append(Token("place", place, tokens[n].start, tokens[n + taken - 1].end, Spot(place, said=place)))
         n += taken or 1
     return out
+
+
+def _every_place(tokens: Sequence[Token], n: int, names: Names) -> tuple[list[str], int]:
+    """ "all tanks", "every box", "all the tubs": the places of that type, where there are several."""
+    if tokens[n].text not in ("all", "every", "each", "all the", "both"):
+        return [], 0
+    at = n + 1 + (n + 1 < len(tokens) and tokens[n + 1].text in ("the", "my", "our"))
+    spot = tokens[at].value if at < len(tokens) else None
+    if not isinstance(spot, Spot) or spot.name is not None or not spot.type:
+        return [], 0
+    if spot.type == "tank" and any(not set(place.split()) & set(PLACE_TYPES) for place in names.places):
+        return [], 0  # whether "quarantine" is one of all tanks is not known
+    places = list(names.places_of_type(spot.type))
+    numbered = [place for place in places if place.split()[-1].isdigit()]
+    return (places, at + 1 - n) if len(places) > 1 and places == numbered and (tokens[n].text != "both" or len(places) == 2) else ([], 0)
 
 
 def _places(tokens: Sequence[Token], n: int, names: Names) -> tuple[list[str], int]:

@@ -56,6 +56,7 @@ _BOUNDS = re.compile(
     r"(?:^| )(?:over|above|under|below|at least|at most|at minimum|min|minimum|max|maximum|(?:more|less|fewer) than|up to|upwards of|[<>≥≤])$"
 )
 """Words that give a number as a bound."""
+_TOGETHER = {"pair": 2, "trio": 3, "quartet": 4, "quintet": 5}
 _HEARD_AS_WORDS = frozenset(["to", "too", "for"])
 """Words that a telephone writes for "two" and "four"."""
 
@@ -92,6 +93,8 @@ class Counter:
                 return None
             case "word" if token.text in _HEARD_AS_WORDS and self._heard_number(n):
                 return self._counted(n, n + 1, None, why="uncertain")
+            case "word" if token.text in _TOGETHER and self._of_follows(n):
+                return self._counted(n, n + 1, _TOGETHER[token.text])
             case "word" if token.text in ("a", "an") and self._noun_follows(n + 1):
                 return self._counted(n, n + 1, 1)
             case "word" if (

@@ -180,7 +180,7 @@ _RULES: tuple[Rule, ...] = (
         lambda q: due_checked(q),
     ),
     _rule(
-        r"\bhistory\b|\bwhat happened (?:to|with|in)\b|\brecord of\b|\blog (?:of|for)\b|\b(?:past|back ?story|timeline)\b|\bwhat has happened\b",
+        r"^when (?:did|was|were|had|has)\b.*\b(?:spawn\w*|born|hatch\w*|strip\w*|died|die|move\w*|join\w*|arrive\w*|come|came|sold|counted|measured|fed|released?)\b|\bhistory\b|\bwhat happened (?:to|with|in)\b|\brecord of\b|\blog (?:of|for)\b|\b(?:past|back ?story|timeline)\b|\bwhat has happened\b",
         r"^(?:(?:the |full |whole |complete |show |me )*history|log|timeline|story|journal|records?|hist|hstry)\b(?:(?! that).)*$|\bhistory$",
         history,
     ),
@@ -210,7 +210,7 @@ _RULES: tuple[Rule, ...] = (
         lambda q: status_named(q) if q.facts.where("batch") else None,
     ),
     _rule(
-        r"\bhow many\b|\bhow much\b|\bwhats left\b|\bcount\b|\bwhat is left\b|\bleft in\b|\bnumber of\b|\bnumbers?\b|\bheadcount\b|\btotal in\b|\bremaining\b|\bleft of\b",
+        r"\bhow (?:old|young)\b|\bwhat age\b|\bany (?:fe)?males?\b|\bhow many\b|\bhow much\b|\bwhats left\b|\bcount\b|\bwhat is left\b|\bleft in\b|\bnumber of\b|\bnumbers?\b|\bheadcount\b|\btotal in\b|\bremaining\b|\bleft of\b",
         r"^(?:numbers?|how many|headcount of|whats left)\b",
         count_of,
     ),
@@ -221,7 +221,7 @@ _RULES: tuple[Rule, ...] = (
         plain_of("season"),
     ),
     _rule(
-        r"\b(?:books|income|profit|earnings|earned|takings|how much (?:money|have i made|did i make|have we made)|money (?:made|in)|sales (?:total|so far))\b",
+        r"\b(?:books|income|profit|earnings|earned|takings|how much (?:money|(?:have|did) (?:i|we) (?:made|make|sold|sell|earned|earn|taken|take))|money (?:made|in)|sales (?:total|so far))\b",
         r"^(?:the |my )?(?:season totals?|books|accounts|income|takings|earnings)$",
         plain_of("books"),
     ),

@@ -30,7 +30,9 @@ def queries_of(tokens: Sequence[Token], scene: Scene, asked: bool) -> list[Parti
         if first is None:
             continue
         _spoken_of(first, scene)
-        if further := queries_of(tail, scene, asked):
+        further = queries_of(tail, scene, asked)
+        own = any(token.kind in ENTITIES for token in tail)
+        if further and (own or further[0].kind != first.kind):
             return [*_of_each(first, head, scene), *further]
     query = query_of(tokens, scene, asked)
     return _of_each(query, tokens, scene) if query is not None else []

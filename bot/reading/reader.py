@@ -35,7 +35,7 @@ from bot.reading.tagging import tagged
 from bot.reading.talk import conditional, foreign, idle, only_values
 from bot.reading.tokens import MOST, Token
 from bot.reading.values import Ask, Context, Events, Item, Nothing, Query, Reading
-from bot.reading.walk import Fish
+from bot.reading.walk import Fish, Spot
 
 _MARKUP = re.compile(
     r"</?[a-zA-Z][^<>]*>|<!--|<script|(?i:\b(?:select|insert|delete|drop|update)\b[^.!?]*\b(?:from|into|table|set)\b[^.!?]*;)"
@@ -146,6 +146,7 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
         _spoken_of(clause, scene)
         return setting_up.bare_number(facts)
     if idle(clause, facts):
+        _place_spoken_of(clause, scene)
         return None
     return read_clause(facts)
 
@@ -158,6 +159,13 @@ def _spoken_of(clause: Clause, scene: Scene) -> None:
         named = [Fish("female", label) for label in numbers if label in scene.names.females]
     if len(named) == 1 and named[0].label in scene.names.fish(named[0].sex):
         scene.memory.female, scene.memory.male = (named[0].label, None) if named[0].sex == "female" else (None, named[0].label)
+
+
+def _place_spoken_of(clause: Clause, scene: Scene) -> None:
+    """ "heater died in tub, 70F now": where the next clause is about, though this one reports nothing."""
+    names = [spot.name for token in clause.tokens if token.kind == "place" and isinstance(spot := token.value, Spot) and spot.name]
+    if len(names) == 1 and not scene.memory.places:
+        scene.memory.places = (names[0],)
 
 
 def _learn(partials: Sequence[Partial], scene: Scene) -> None:

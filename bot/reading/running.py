@@ -8,7 +8,7 @@ import re
 from collections.abc import Sequence
 from datetime import date
 
-from bot.reading import changed_orders, choices, days, taken_home
+from bot.reading import changed_orders, choices, days, prices, taken_home
 from bot.reading.choices import Recogniser, hours_of
 from bot.reading.facts import Facts
 from bot.reading.partial import Partial, Trouble
@@ -241,7 +241,8 @@ RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
         ),
         _decision,
     ),
-    (re.compile(r"\bprices?\b|\bcosts?\b|\b(?:each|apiece|ea|a piece|per fish)(?: now)?$"), _price),
+    (re.compile(prices.BY_SEX), prices.prices_by_sex),
+    (re.compile(r"\bprices?\b|\bcosts?\b|\b(?:each|apiece|ea|a piece|per fish)(?: now)?$|\b(?:now|at) [$€£]?\d"), _price),
     (
         re.compile(
             r"^(?:i ?a?m |im |we are |i am )?(?:usually |always )?(?:free|available for pick ?ups?) (?:on )?(?:days?|mon|tue|wed|thu|fri|sat|sun|week)|^free days?\b|^(?:pick ?up|handover|collection) days?\b|\bcan hand over\b|\bhand ?overs? (?:only )?on\b"

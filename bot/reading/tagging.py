@@ -38,9 +38,9 @@ def tagged(message: str, names: Names) -> list[Token]:
 def _letter_apart(token: Token, message: str, names: Names) -> list[Token]:
     """ "4 G" and "4 L" are so many of a batch of that letter, not grams and litres; "batchB" is two words."""
     written = message[token.start : token.end]
-    if token.kind == "word" and len(written) == 6 and token.text.startswith("batch") and written[-1].isupper():
-        if written[-1] in names.batches:
-            return [replace(token, text="batch", end=token.end - 1), Token("word", token.text[-1], token.end - 1, token.end)]
+    joined = token.kind == "word" and len(written) == 6 and token.text.startswith("batch") and written[-1].isupper()
+    if joined and written[-1] in names.batches:
+        return [replace(token, text="batch", end=token.end - 1), Token("word", token.text[-1], token.end - 1, token.end)]
     found = re.fullmatch(r"(\d+) ([A-Z])", written) if token.kind in ("weight", "volume") else None
     if found is None or found.group(2) not in names.batches:
         return [token]
@@ -80,6 +80,9 @@ def _picked_up(tokens: list[Token]) -> list[Token]:
 def _let_go(tokens: list[Token]) -> list[Token]:
     """ "let 17 fry go": releasing, with the young in the middle of the verb."""
     for n, token in enumerate(tokens):
+        if token.text == "let" and (all_gone := _all_go(tokens, n)):
+            released = replace(token, text="let go", means=frozenset({"verb:release", "form:done"}))
+            return [*tokens[:n], released, *tokens[n + 1 : all_gone], *tokens[all_gone + 1 :]]
         if token.text != "let" or n + 2 >= len(tokens) or tokens[n + 1].kind != "number":
             continue
         gone = next((k for k in (n + 2, n + 3) if k < len(tokens) and tokens[k].text in ("go", "out", "loose", "swim", "free")), None)
@@ -89,6 +92,15 @@ def _let_go(tokens: list[Token]) -> list[Token]:
         released = replace(token, text="let go", means=frozenset({"verb:release", "form:done"}))
         return [*tokens[:n], released, *tokens[n + 1 : gone], *tokens[end:]]
     return tokens
+
+
+def _all_go(tokens: list[Token], n: int) -> int:
+    """ "had let all of her fry go": the position of "go"; 0 where something else was let."""
+    words = [token.text for token in tokens[n + 1 : n + 6]]
+    gone = next((k for k, word in enumerate(words) if word in ("go", "out", "loose", "swim", "free")), 0)
+    between = tokens[n + 1 : n + 1 + gone]
+    young = any(token.has("fry", "brood_word", "lot") for token in between)
+    return n + 1 + gone if young and all(token.has("fry", "filler", "brood_word", "all", "mine", "lot") for token in between) else 0
 
 
 def _joining_hyphen(token: Token, message: str) -> bool:
