@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-NAME_IT = 'Nice. Say in the caption what it shows ("female 4", "batch B", "tub"), and I keep it there.'
+NAME_IT = (
+    'Whose picture is it? I have not kept it yet: say in the caption what it shows ("female 4", "batch B", "tub"). '
+    "Edit the caption, or send the photo once more with one."
+)
 
 
 STRAIGHT = "A photo straight from the phone works best."
