@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from bot.conversation.here import Here, NotClearError, Unclear, day_of, time_of
+from bot.replies import selling
 from bot.replies.orders import fish
 from core import events as e
 from core.fishroom.choices import confirms_by_hand
@@ -20,8 +21,13 @@ Slots = Mapping[str, Any]
 
 
 def offered(here: Here, slots: Slots) -> None:
-    """For sale from a day."""
+    """For sale from a day. A batch has one offer: another takes its place, and that of the other sex in one message is asked about."""
     batch = here.batch(slots["batch"])
+    sex, before = slots.get("sex"), batch.offer.sex if batch.offer else None
+    if any(isinstance(one.event, e.Offered) and one.event.batch == batch.id for one in here.proposals):
+        raise NotClearError(Unclear("batch", "one_offer", batch.label))
+    if {sex, before} == {"male", "female"}:
+        here.remarks.append(selling.takes_the_place(batch.label, "male" if sex == "female" else "female"))
     price = Decimal(slots["price"]) if slots.get("price") else None
     here.propose(e.Offered(batch.id, slots.get("count"), slots.get("sex"), price, day_of(slots.get("from"))))
 

@@ -205,6 +205,10 @@ def unclear_sentence(
 
 PLAINLY: Mapping[str, str] = {
     "before_or_after": "That day has a count already. Did they die before the count, or after it?",
+    "one_offer": (
+        'A batch has one offer, so nothing was recorded. For both sexes say "A for sale", and for what each costs '
+        '"price of A: males 5, females 7".'
+    ),
     "no_fishroom": "You keep no fishroom in this club, so there is nothing to record that in.",
     "backwards": "The last day lies before the first, so nothing was recorded.",
 }

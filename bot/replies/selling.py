@@ -32,6 +32,11 @@ CHANGED: Mapping[str, str] = {
 }
 
 
+def takes_the_place(label: str, before: str) -> str:
+    """A sex is offered where the other was."""
+    return f'That takes the place of the offer of its {before}s. For both say "{label} for sale".'
+
+
 def shelf_line(row: OnShelf, style: Style, strain: str, keeper: str) -> str:
     """ "6 females, 4–5.2 cm, €5.00 each: Marit's batch B" with when it is ready, where it is not yet."""
     kind = f"hybrids of {listed(row.hybrid)}" if row.hybrid else strain
