@@ -40,20 +40,27 @@ class AtHand:
         self._earlier: dict[str, list[Fishroom]] = {}
         self._kept: dict[str, int] = {}
         """By fishroom, the entry that its snapshot stands on, as far as this process knows."""
+        self._outdated: set[str] = set()
+        """Fishrooms of which something was told that reaches behind their snapshots: what is built on those is a replay of all."""
         self._turn = RLock()
 
     def get(self, room: str) -> Fishroom | None:
         """The fishroom as it was at the end of an earlier visit."""
         return self._rooms.get(room)
 
-    def remember(self, room: Fishroom) -> None:
-        """The fishroom as it is at the end of a visit; one that saw less than another visit is left aside."""
+    def remember(self, room: Fishroom, built_on: int | None = None) -> None:
+        """The fishroom as it is at the end of a visit; one that saw less than another visit is left aside.
+
+        Where it had to be replayed, `built_on` is the number of the state that this began with (0: none): later ones are of no use.
+        """
         with self._turn:
             known = self._rooms.get(room.id)
             if known is not None and known.number > room.number:
                 return
             if known is not None and known.latest and room.latest and known.latest < room.latest:
                 self._remember_earlier(known)
+            if built_on is not None:
+                self._forget_later(room, built_on)
             self._rooms[room.id] = room
             self._rooms.move_to_end(room.id)
             while len(self._rooms) > ROOMS:
@@ -63,6 +70,11 @@ class AtHand:
     def _remember_earlier(self, room: Fishroom) -> None:
         if room.number >= LONG:
             self._earlier[room.id] = [*self._earlier.get(room.id, ()), room][-EARLIER:]
+
+    def _forget_later(self, room: Fishroom, number: int) -> None:
+        self._earlier[room.id] = [one for one in self._earlier.get(room.id, ()) if one.number <= number]
+        if room.number >= LONG and self._kept.get(room.id, 0) > number:
+            self._outdated.add(room.id)
 
     def earlier(self, room: Fishroom, tx: Any) -> Iterator[Fishroom]:
         """Earlier states of the fishroom, the latest first; the last of them is its snapshot."""
@@ -82,7 +94,7 @@ class AtHand:
         Where somebody else is writing for long, the next time will do.
         """
         with self._turn:
-            moved = [room for room in self._rooms.values() if room.number - self._kept.get(room.id, 0) >= moved_on]
+            moved = [room for room in self._rooms.values() if self._wants_one(room, moved_on)]
         with suppress(Busy):
             return sum(self._keep_snapshot(room, moved_on) for room in moved[:at_once])
         return 0
@@ -91,9 +103,10 @@ class AtHand:
         """Unless another worker did meanwhile."""
         with self._store.read() as tx:
             kept = self._kept[room.id] = tx.snapshots.upto(room.id)
-        if room.number - kept < moved_on:
+        if not self._wants_one(room, moved_on):
             return False
         self._kept[room.id] = room.number
+        self._outdated.discard(room.id)
         try:
             snapshot = Snapshot.of(self._best(room, kept + moved_on // 2))
         except UNFIT as trouble:
@@ -103,6 +116,9 @@ class AtHand:
             tx.snapshots.keep(snapshot)
         self._kept[room.id] = snapshot.upto
         return True
+
+    def _wants_one(self, room: Fishroom, moved_on: int) -> bool:
+        return room.id in self._outdated or room.number - self._kept.get(room.id, 0) >= moved_on
 
     def _best(self, room: Fishroom, least: int) -> Fishroom:
         """An earlier state that stands far enough on, since what is put right can be replayed from it; else the latest."""

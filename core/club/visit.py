@@ -87,7 +87,7 @@ class Visits:
 
     def _remember(self, visit: Visit) -> None:
         for room in visit.rooms.values():
-            self.at_hand.remember(room)
+            self.at_hand.remember(room, visit.built_on.get(room.id))
         self._clubs.update(visit.clubs)
         self._rosters.update(visit.rosters)
         with self._refreshing:
@@ -142,6 +142,8 @@ class Visit:
         self.rosters: dict[str, Roster] = {}
         self.written: set[str] = set()
         """Fishrooms that this visit appended to."""
+        self.built_on: dict[str, int] = {}
+        """Of fishrooms that had to be replayed, the number of the earliest state that this began with (0: all was)."""
         self.numbered: set[tuple[str, int]] = set()
         """Numbers of the club that stand in what this visit appended, by counter."""
         self._taken: dict[tuple[str, str], list[int]] = {}
@@ -185,8 +187,14 @@ class Visit:
             if not reaches_behind(earlier, [*new, *supposed]):
                 state = resumed(earlier, [*self.tx.journal.entries(stream, after=earlier.number), *supposed])
                 if state is not None:
+                    self._build_on(earlier, supposed)
                     return state
+        self._build_on(Fishroom(room.id), supposed)
         return replay(room.id, [*self.tx.journal.entries(stream), *supposed])
+
+    def _build_on(self, earlier: Fishroom, supposed: Sequence[Entry]) -> None:
+        if not supposed:
+            self.built_on[earlier.id] = min(earlier.number, self.built_on.get(earlier.id, earlier.number))
 
     def club(self, club_id: str) -> Club:
         """The club's own state, up to date."""

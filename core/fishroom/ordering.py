@@ -187,7 +187,10 @@ def comes_last(room: Fishroom, entry: Entry) -> bool:
         return False
     if _sets_up(entry.event) is not None and any(one.on < entry.on for one in room.problems):
         return False  # what did not fit then may fit once this is known to have been there
-    return room.position is None or position_after(room.position, entry) > room.position
+    if room.position is None or entry.on > room.position[0]:
+        return True
+    # told anew in an earlier place, a time of day may be that of others of the day, which are told without one
+    return entry.order > room.position[2] and position_after(room.position, entry) > room.position
 
 
 def _within_day(day: list[Entry]) -> list[Entry]:

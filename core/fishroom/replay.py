@@ -118,9 +118,9 @@ def added(room: Fishroom, new: Iterable[Entry]) -> Fishroom | None:
 
 
 def reaches_behind(room: Fishroom, new: Iterable[Entry]) -> bool:
-    """Whether one of the entries is about a day that the state has in it already, or takes back what it has in it."""
+    """Whether one of the entries is about a day that is over by the state, or takes back what it has in it."""
     return any(
-        entry.event.target <= room.number if isinstance(entry.event, Voided) else room.latest is not None and entry.on <= room.latest
+        entry.event.target <= room.number if isinstance(entry.event, Voided) else room.latest is not None and entry.on < room.latest
         for entry in new
     )
 
@@ -139,9 +139,6 @@ def resumed(room: Fishroom, since: Sequence[Entry]) -> Fishroom | None:
     if any(isinstance(entry.event, SETTING_UP) for entry in told) and ordered != told:
         return None
     state = added(room, ordered)
-    if state is not None and ordered:
-        state.position = None
-        _stand(state, ordered)
     if state is not None:
         state.number = max((room.number, *(entry.number for entry in since)))
     return state

@@ -111,7 +111,7 @@ def days_go_by(house: House, days: int) -> None:
 @pytest.mark.usefixtures("long")
 @pytest.mark.parametrize("slip", SLIPS)
 def test_what_is_put_right_of_late_is_replayed_from_the_days_before(house: House, read: list[tuple[str, int]], slip: str) -> None:
-    days_go_by(house, 5)
+    days_go_by(house, 3)
     del read[:]
     house.say(slip)
     assert all(after > ENTRIES for _, after in read)
@@ -123,7 +123,7 @@ def test_what_is_put_right_of_late_is_replayed_from_the_days_before(house: House
 def test_what_is_put_right_after_a_restart_is_replayed_from_the_snapshot(
     house: House, read: list[tuple[str, int]], slip: str
 ) -> None:
-    days_go_by(house, 5)
+    days_go_by(house, 3)
     house.conversation.end()
     assert ENTRIES < house.kept()[house.own] < house.state().number - 8
     again = house.restarted()
@@ -135,11 +135,37 @@ def test_what_is_put_right_after_a_restart_is_replayed_from_the_snapshot(
 
 @pytest.mark.usefixtures("long")
 def test_what_is_put_right_of_long_ago_has_all_replayed(house: House, read: list[tuple[str, int]]) -> None:
-    days_go_by(house, 5)
+    days_go_by(house, 3)
     del read[:]
     house.say("fed tub on 20 feb")
     assert (f"fishroom:{house.own}", 0) in read
     assert house.state() == house.replayed()
+
+
+@pytest.mark.usefixtures("long")
+def test_what_was_told_of_long_ago_does_not_slow_the_next_start(house: House, read: list[tuple[str, int]]) -> None:
+    days_go_by(house, 3)
+    house.conversation.end()
+    house.say("fed tub on 20 feb")
+    house.conversation.due()
+    house.say("fed tub")
+    again = house.restarted()
+    del read[:]
+    assert "57" in again.say("counted 57 in A")
+    assert all(after > ENTRIES or stream != f"fishroom:{house.own}" for stream, after in read)
+    assert again.state() == again.replayed()
+
+
+@pytest.mark.usefixtures("long")
+def test_what_is_put_right_again_and_again_comes_out_as_a_replay_of_all(house: House) -> None:
+    for text in ("fed tub on 20 feb", "take back", "fed tub 2 days ago", "1 died in A", "fed tub yesterday", "take back"):
+        days_go_by(house, 1)
+        house.say(text)
+        house.say("water change tank 1 30%")
+        house.say("take back")
+        house.conversation.due()
+        assert house.state() == house.replayed()
+        assert house.restarted().state() == house.replayed()
 
 
 def test_no_reply_waits_for_a_snapshot(house: House) -> None:

@@ -94,11 +94,14 @@ class Told:
     at: time | None = None
 
 
-TOLD = st.builds(Told, HAPPENINGS, st.integers(0, 20), _or_none(st.sampled_from((time(8), time(12), time(18, 30)))))
+TIMES = _or_none(st.sampled_from((time(8), time(12), time(18, 30))))
+TOLD = st.builds(Told, HAPPENINGS, st.integers(0, 20), TIMES)
 IN_ORDER = st.lists(st.builds(Told, HAPPENINGS, st.just(0)), max_size=25)
 """A day each, in the order they are told."""
 ANYHOW = st.lists(TOLD, max_size=25)
 """Told in any order, several of a day."""
+CROWDED = st.lists(st.builds(Told, HAPPENINGS, st.integers(0, 3), TIMES), max_size=18)
+"""Told in any order, many of a day."""
 VOIDS = st.lists(st.tuples(st.integers(0, 40), st.integers(0, 40)), max_size=6)
 """Positions at which something is taken back, and what."""
 
@@ -125,6 +128,17 @@ def with_voids(entries: Sequence[Entry], voids: Sequence[tuple[int, int]]) -> li
             if when == position and len(out) > len(SETUP):
                 target = len(SETUP) + 1 + what % (len(out) - len(SETUP))
                 out.append(_entry(len(out) + 1, e.Voided(target), entry.on))
+    return out
+
+
+def told_anew(entries: Sequence[Entry], which: Sequence[int]) -> list[Entry]:
+    """The journal with messages edited: the old entry is taken back, and the new one keeps its place in the order of telling."""
+    out = list(entries)
+    for n in which:
+        old = out[n % len(out)]
+        if not isinstance(old.event, e.Voided):
+            out.append(_entry(len(out) + 1, e.Voided(old.number), old.on))
+            out.append(replace(old, number=len(out) + 1, on=old.on + timedelta(days=n % 2)))
     return out
 
 

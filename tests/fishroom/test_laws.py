@@ -28,6 +28,7 @@ from core.fishroom.replay import HANDLERS, apply, bring_up, replay, resumed
 from core.fishroom.state import Fishroom
 from tests.fishroom.streams import (
     ANYHOW,
+    CROWDED,
     HAPPENINGS,
     IN_ORDER,
     SETUP,
@@ -36,6 +37,7 @@ from tests.fishroom.streams import (
     day_by_day,
     journal,
     renumbered,
+    told_anew,
     with_voids,
     without_numbers,
 )
@@ -93,13 +95,13 @@ def test_the_state_kept_at_hand_is_the_replayed_state(told: list[Told], voids: l
     assert at_hand == replay(MARIT, entries)
 
 
-@settings(max_examples=150, deadline=None)
-@given(ANYHOW, VOIDS)
-def test_what_is_replayed_from_an_earlier_day_on_is_what_a_replay_of_all_gives(
-    told: list[Told], voids: list[tuple[int, int]]
+@settings(max_examples=100, deadline=None)
+@given(CROWDED, VOIDS, st.data())
+def test_what_is_replayed_from_an_earlier_state_on_is_what_a_replay_of_all_gives(
+    told: list[Told], voids: list[tuple[int, int]], data: st.DataObject
 ) -> None:
-    """From whatever state a replay may go on: where it does, it comes to the same."""
-    entries = with_voids(journal(told), voids)
+    """From whatever state a replay may go on: where it does, it comes to the same. Messages are told late, taken back, told anew."""
+    entries = told_anew(with_voids(journal(told), voids), data.draw(st.lists(st.integers(0, 40), max_size=2)))
     whole = replay(MARIT, entries)
     for upto in range(len(entries) + 1):
         state = resumed(replay(MARIT, entries[:upto]), entries[upto:])
