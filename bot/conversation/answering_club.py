@@ -24,7 +24,7 @@ from core.planning.pickups import catch_plan
 from core.planning.promises import how_it_stands, on_offer
 from core.planning.shelf import shelf_rows
 from core.planning.standing import Ask
-from core.planning.waiting import waiting
+from core.planning.waiting import place_in_row, waiting
 
 Slots = Mapping[str, Any]
 SPAN_DAYS = {"today": 0, "tomorrow": 1, "week": 7}
@@ -156,7 +156,9 @@ def pickups(scene: Scene, slots: Slots) -> list[Reply]:
         and (one.member == scene.person.id or scene.visit.is_keeper(scene.person.id, room.id))
     ]
     found.sort(key=lambda pair: (pair[1].pickup or date.max, str(pair[1].at or ""), pair[1].number))
-    return [Reply(words.pickups(found, scene.style, scene.members, scene.person.id))]
+    others = {room.id for room, _ in found if not scene.visit.is_keeper(scene.person.id, room.id)}
+    keepers = {room: scene.visit.keeper_name(room) for room in others}
+    return [Reply(words.pickups(found, scene.style, scene.members, scene.person.id, keepers))]
 
 
 WHO_COMES = re.compile(
@@ -188,6 +190,25 @@ def wanted_list(scene: Scene, slots: Slots) -> list[Reply]:
     """Who looks for what, in the order it is met."""
     names = {key: strain.name for key, strain in scene.visit.strains_of_club(scene.club.id).items()}
     return [Reply(orders.wanted_list(waiting(scene.visit.club(scene.club.id), scene.today), scene.style, names, scene.members))]
+
+
+MY_WISHES = re.compile(
+    r"^\s*(?:what(?:'s|’s| is)\s+)?(?:on\s+)?my\s+(?:wish(?:es)?|wish ?list|wanted list|waiting list)\s*\??\s*$"
+    r"|^\s*what\s+am\s+i\s+(?:waiting|looking)\s+for\s*\??\s*$",
+    re.IGNORECASE,
+)
+
+
+def my_wishes(scene: Scene, found: object) -> list[Reply]:
+    """What the writer looks for, with the place in each row."""
+    club = scene.visit.club(scene.club.id)
+    names = {key: strain.name for key, strain in scene.visit.strains_of_club(scene.club.id).items()}
+    mine = [
+        (wish, names.get(wish.strain, wish.strain), place_in_row(club, wish, scene.today))
+        for wish in waiting(club, scene.today)
+        if wish.member == scene.person.id
+    ]
+    return [Reply(own_orders.wishes(mine, scene.style))]
 
 
 CLUB_ANSWERS: Mapping[str, Callable[[Scene, Slots], list[Reply]]] = {

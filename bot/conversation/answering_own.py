@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 
+from bot.conversation.handing_over import contact
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene, now_of
-from bot.replies import own_orders
+from bot.replies import fetching, own_orders
 from core.fishroom.state import Fishroom, Reservation
 from core.planning.paying import cost_of
 from core.planning.readiness import readiness
@@ -16,10 +17,12 @@ WHEN_READY = re.compile(
     rf"^\s*(?:when|what day|how soon)\s+(?:(?:is|are|will)\s+)?{_MINE}\s+(?:be\s+)?(?:ready|big enough|due)\b[^,;]*$"
     rf"|^\s*(?:is|are)\s+{_MINE}\s+(?:ready|big enough)(?:\s+yet)?\s*\??\s*$"
     r"|^\s*when\s+(?:can|could|may|shall|do)\s+i\s+(?:come(?: for| and get)?|get|have|pick|fetch|collect)(?:\s+up)?"
-    rf"(?:\s+(?:them|it|{_MINE}))?(?:\s+up)?\s*\??\s*$",
+    rf"(?:\s+(?:them|it|{_MINE}))?(?:\s+up)?\s*\??\s*$"
+    r"|^\s*(?:what|how much)\s+(?:do|must|should|will)\s+i\s+(?:have\s+to\s+|need\s+to\s+)?(?:owe|pay|bring)\b[^,;]*$"
+    r"|^\s*where\s+(?:do|must|can|should)\s+i\s+(?:go|pick|fetch|collect|get)\b[^,;]*$",
     re.IGNORECASE,
 )
-""" "When is mine ready?", "when can I pick mine up?"."""
+""" "When is mine ready?", "when can I pick mine up?", "what do I owe?", "what should I bring?", "where do I pick up?"."""
 
 
 def open_ones(scene: Scene) -> list[tuple[Fishroom, Reservation]]:
@@ -43,4 +46,7 @@ def when_ready(scene: Scene, found: object = None) -> list[Reply] | None:
     mine = [pair for pair in open_ones(scene) if pair[1].member == scene.person.id]
     if scene.is_keeper and not mine:
         return None
-    return [Reply(own_orders.listing([own(scene, *pair) for pair in mine], scene.style))]
+    bring = [fetching.what_to_bring(scene.style)] if any(one.pickup for _, one in mine) else []
+    reach = [contact(scene.visit, room, one, scene.person.id) for room, one in mine]
+    listing = own_orders.listing([own(scene, *pair) for pair in mine], scene.style)
+    return [Reply("\n".join([listing, *dict.fromkeys(line for line in reach if line), *bring]))]

@@ -21,6 +21,7 @@ from bot.conversation.heard import Heard
 from bot.conversation.message import Reply
 from bot.conversation.noting import offer_note
 from bot.conversation.own_words import READ, own_words
+from bot.conversation.plainly_wanted import plainly_wanted
 from bot.conversation.scene import Scene
 from bot.reading import Ask, Events, Item, Nothing, Query, Reading, read
 from bot.replies import refused, talk
@@ -65,6 +66,8 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
     if isinstance(reading, Ask) and reading.why in ("unknown", "missing") and (elsewhere := in_another_room(scene, heard)):
         scene.room_id, reading = elsewhere
         names = scene.names()
+    if not isinstance(reading, Events | Query) and (order := plainly_wanted(scene, heard, names)) is not None:
+        reading = order
     if not isinstance(reading, Events) and not (isinstance(reading, Query) and not _SAYS_WHICH.match(heard.text)):
         if (told := mixing.answered(scene, heard.text)) is not None:
             return recording.record_items(scene, [told], heard)

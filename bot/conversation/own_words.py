@@ -9,7 +9,7 @@ from datetime import timedelta
 from typing import Any, cast
 
 from bot.conversation.answering import helping_hand
-from bot.conversation.answering_club import TO_CATCH, WHO_COMES, shelf, to_catch, who_comes
+from bot.conversation.answering_club import MY_WISHES, TO_CATCH, WHO_COMES, my_wishes, shelf, to_catch, who_comes
 from bot.conversation.answering_own import WHEN_READY, when_ready
 from bot.conversation.by_strain import answer_wish
 from bot.conversation.entering import room_named
@@ -68,7 +68,7 @@ _HELP = re.compile(
 _REDO = re.compile(r"^\s*(?:redo|(?:put|bring) (?:it|that|them) back|restore (?:it|that))\s*[.!]?\s*$", re.IGNORECASE)
 _NO_WISH = re.compile(
     r"^\s*(?:cancel|drop|remove|delete|withdraw|forget)\s+(?:my\s+|the\s+)?(?:wish|wanted(?: entry)?)(?:\s+(?:no\.?\s*|#)?(?P<number>\d{1,9}))?"
-    r"\s*[.!]?\s*$|^\s*(?:take me )?off the (?:wanted |waiting )?list\s*[.!]?\s*$",
+    r"\s*[.!]?\s*$|^\s*(?:(?:take|remove|drop) me )?(?:off|from) the (?:wanted |waiting |wish ?)?list\s*[.!]?\s*$",
     re.IGNORECASE,
 )
 _CONTACT = re.compile(r"^\s*my (?:contact|phone(?: number)?|number|address|e-?mail)(?:\s+is|\s*:|\s*=)\s*(?P<said>\S.{1,119}?)\s*$", re.IGNORECASE)
@@ -185,6 +185,7 @@ DEEDS: tuple[tuple[re.Pattern[str], Callable[[Scene, Match], list[Reply] | None]
     (WHEN_READY, when_ready),
     (WHO_COMES, who_comes),
     (TO_CATCH, to_catch),
+    (MY_WISHES, my_wishes),
 )
 
 

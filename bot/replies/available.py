@@ -76,15 +76,16 @@ def _later(line: Line, style: Style) -> str:
     return f"• {name}: {line.keeper}'s batch {line.batch.label}, {when}{_price(line, style)}"
 
 
-def pickups(found: Sequence[tuple[Fishroom, Reservation]], style: Style, names: Mapping[str, str], me: str) -> str:
-    """Agreed pickups by day."""
+def pickups(found: Sequence[tuple[Fishroom, Reservation]], style: Style, names: Mapping[str, str], me: str, keepers: Mapping[str, str]) -> str:
+    """Agreed pickups by day; `keepers`: whose fishroom it is, for those that are not the reader's."""
     if not found:
         return "No pickups are agreed for then."
     lines = []
     for room, one in found:
         at = f" {style.clock(one.at)}" if one.at else ""
+        batch = naming.inside(naming.batch(room, one.batch, with_strain=True))
         who = "you" if one.member == me else names.get(one.member, "a former member")
-        batch = naming.batch(room, one.batch, with_strain=True)
+        batch = f"{keepers[room.id]}'s {batch}" if room.id in keepers else batch
         day = style.near(one.pickup) if one.pickup else ""
-        lines.append(f"• {capital(day)}{at}: {who}, {orders.what(one, style)} of {batch[:1].lower() + batch[1:]} (#{one.number})")
+        lines.append(f"• {capital(day)}{at}: {who}, {orders.what(one, style)} of {batch} (#{one.number})")
     return "Pickups:\n" + "\n".join(lines)

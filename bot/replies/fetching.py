@@ -203,6 +203,8 @@ def _counts(reservations: Sequence[Reservation], count: int) -> str:
     females = sum((r.females or 0) + (r.left if r.sex == "female" else 0) for r in reservations)
     sexes = [counted(males, "male") if males else "", counted(females, "female") if females else ""]
     told = listed(part for part in sexes if part)
+    if count in (males, females) and males + females == count:
+        return told
     return f"{count} ({told})" if told and males + females <= count else str(count)
 
 

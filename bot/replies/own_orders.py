@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bot.replies import naming, orders
 from bot.replies.words import Style, capital, listed
-from core.fishroom.state import Fishroom, Reservation
+from core.fishroom.state import Fishroom, Reservation, Wish
 from core.planning.paying import Cost
 from core.planning.readiness import Readiness
 
@@ -42,6 +42,14 @@ def line(own: Own, style: Style) -> str:
     tail = f" ({', '.join(extra)})" if extra else ""
     money = f", {cost(own.cost, style)}" if own.cost else ""
     return f"• #{one.number} {orders.what(one, style)} of {own.keeper}'s {batch}{money}{_when(own, style)}{tail}"
+
+
+def wishes(found: Sequence[tuple[Wish, str, int]], style: Style) -> str:
+    """What the reader looks for, each with the strain's name and the place in the row."""
+    if not found:
+        return 'You are looking for nothing. "wanted 4 saulosi" puts you on the list.'
+    lines = [f"• wish {one.number}: {orders.wish(one, style, strain)}. {orders.in_the_row(place)}" for one, strain, place in found]
+    return "\n".join(["You are looking for:", *lines])
 
 
 def unchanged(one: Reservation, style: Style) -> str:
