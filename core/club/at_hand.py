@@ -105,17 +105,20 @@ class AtHand:
             kept = self._kept[room.id] = tx.snapshots.upto(room.id)
         if not self._wants_one(room, moved_on):
             return False
-        self._kept[room.id] = room.number
-        self._outdated.discard(room.id)
         try:
             snapshot = Snapshot.of(self._best(room, kept + moved_on // 2))
         except UNFIT as trouble:
             LOG.warning("no snapshot of fishroom %s can be made: %s", room.id, type(trouble).__name__)
+            self._now_kept(room.id, room.number)
             return False
         with self._store.write() as tx:
             tx.snapshots.keep(snapshot)
-        self._kept[room.id] = snapshot.upto
+        self._now_kept(room.id, snapshot.upto)
         return True
+
+    def _now_kept(self, room: str, upto: int) -> None:
+        self._kept[room] = upto
+        self._outdated.discard(room)
 
     def _wants_one(self, room: Fishroom, moved_on: int) -> bool:
         return room.id in self._outdated or room.number - self._kept.get(room.id, 0) >= moved_on
