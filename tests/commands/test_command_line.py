@@ -5,6 +5,7 @@ import os
 import subprocess
 import sys
 from contextlib import closing
+from getpass import getuser
 from pathlib import Path
 
 import pytest
@@ -119,7 +120,9 @@ def test_a_backup_restores_into_an_empty_database_and_only_there(
 
 def test_the_unit_starts_this_very_installation(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["unit"]) == 0
-    assert f"ExecStart={sys.executable} -m bot start" in capsys.readouterr().out
+    unit = capsys.readouterr().out
+    assert f"ExecStart={sys.executable} -m bot start" in unit
+    assert f"User={getuser()}\n" in unit  # in whose data folder `frywire invite` made the club
 
 
 def test_the_demo_answers_what_a_keeper_asks_in_plain_words() -> None:
