@@ -135,6 +135,9 @@ class Facts:
         candidates = [
             letter for letter in self.names.batches if not strains or self.names.batches[letter].get("strain") == strains[0]
         ]
+        unread = [n for n in self.unknown_words() if self.tokens[n - 1].text in ("of", "from", "off") and n and not strains]
+        if unread and not any(self.before(n) in ("of", "from", "off") for n in spots):
+            return Trouble("batch", "unknown", self.tokens[unread[0]].text)
         if not strains and not spots:
             return self._spoken_batch()
         if spots:

@@ -79,7 +79,7 @@ def _hold(facts: Facts) -> str:
         return "hold_back"
     for_someone = any(facts.before(n) == "for" for n in facts.where("member"))
     kept_somewhere = bool(facts.where("place")) and not any(token.text == "hold" for token in facts.tokens)
-    if facts.where("batch") and not for_someone and kept_somewhere:
+    if facts.where("batch") and not for_someone and (kept_somewhere or facts.unknown_words()):
         return "unread"
     return "reserve" if facts.where("batch") or for_someone else "hold"
 

@@ -177,6 +177,9 @@ def _particulars(partial: Partial, tokens: Sequence[Token], at: int, facts: Fact
         litres = round(units.litres(volumes[0][0], volumes[0][1]), 1)
         below = any(token.kind == "volume" and tokens[n - 1].text == "-" for n, token in enumerate(tokens))
         partial.put("litres", litres if not below and 0.5 <= litres <= 100000 else Trouble("litres", "implausible", str(litres)))
+    unread = next((n for n, token in enumerate(tokens[:-1]) if token.kind == "number" and n > at and _odd_unit(tokens[n + 1])), None)
+    if unread is not None and not volumes:
+        partial.put("litres", Trouble("litres", "uncertain", f"{tokens[unread].text} {tokens[unread + 1].text}"))
     signed = next((n for n, token in enumerate(tokens) if token.kind == "number" and token.number < 0), None)
     if signed is not None:
         following = tokens[signed + 1].text if signed + 1 < len(tokens) else ""
@@ -196,6 +199,11 @@ def _particulars(partial: Partial, tokens: Sequence[Token], at: int, facts: Fact
         partial.put("hard_to_catch", True)
     if re.search(r"\baquaponics?\b|\b(?:on|in|part of) the loop\b|\bloop\b", flat):
         partial.put("loop", True)
+
+
+def _odd_unit(token: Token) -> bool:
+    """ "300 littres": a word behind a number that may be a unit."""
+    return token.kind == "word" and token.text[:1] in ("l", "g") and len(token.text) > 3 and not token.means
 
 
 def _temperature(tokens: Sequence[Token], system: str) -> float | None:

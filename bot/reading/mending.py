@@ -34,7 +34,10 @@ def _other_words() -> tuple[str, ...]:
     """Words of dates, numbers and doubt: nothing is mended to them, but what looks like one is not passed over."""
     vague = {word for phrase, means in vocabulary().phrases.items() if "vague" in means for word in phrase.split()}
     dates = {word for word in DATE_WORDS - FULL_NAMES if word.isalpha()}
-    return tuple(sorted(word for word in dates | vague | set(NUMBER_WORDS) if len(word) > SHORTEST))
+    return tuple(sorted(word for word in dates | vague | set(NUMBER_WORDS) if len(word) > SHORTEST or word in _SHORT_DAYS))
+
+
+_SHORT_DAYS = frozenset(["yday", "yest", "tmrw"])
 
 
 @lru_cache(maxsize=1)

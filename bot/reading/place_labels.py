@@ -21,6 +21,19 @@ def lettered_place(run: Run, n: int) -> int:
     return 0
 
 
+def misspelt_place(run: Run, n: int) -> int:
+    """ "put him in tak 2": a word that is none, with a number, where a place stands; that is asked about."""
+    number = run.at(n + 1)
+    if number is None or number.kind != "number" or not isinstance(number.value, int) or run.text(n - 1) not in ("in", "into", "to"):
+        return 0
+    strange = run.tokens[n].kind == "word" and not run.means(n) and run.text(n) not in run.names.words and len(run.text(n)) > 1
+    ends = run.at(n + 2) is None or run.tokens[n + 2].kind in ("punct", "newline")
+    if not strange or not ends or (run.tokens[n].start and run.message[run.tokens[n].start].isupper()):
+        return 0
+    run.out.append(run.span(n, 2, "place", Spot(None, None, f"{run.text(n)} {number.text}")))
+    return 2
+
+
 def place_label(run: Run, n: int) -> int:
     """ "tank 2", "tank2", "t2", "box #1", "tanks 1 2 3"; a number that no place has stays an unknown place."""
     types = run.means(n) & set(PLACE_TYPES)

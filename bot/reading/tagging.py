@@ -13,7 +13,8 @@ from bot.reading.label_lists import label_lists
 from bot.reading.labels import batch_label, batch_letter, fish_label, reservation, trade_phrase
 from bot.reading.mending import mended, suspect
 from bot.reading.names import PLACE_TYPES, Names
-from bot.reading.place_labels import lettered_place, place_label
+from bot.reading.place_labels import lettered_place, misspelt_place, place_label
+from bot.reading.spaces import spaced
 from bot.reading.spelt_numbers import whole_numbers
 from bot.reading.spelt_units import with_units
 from bot.reading.tokens import Token, cut
@@ -25,7 +26,8 @@ SEX_WORDS = {"female", "male", "unsexed"}
 
 def tagged(message: str, names: Names) -> list[Token]:
     """The message's tokens with their meanings in this club."""
-    pieces = with_units(whole_numbers([token for token in cut(message) if not _joining_hyphen(token, message)]))
+    cuts = [token for token in cut(message) if not _joining_hyphen(token, message)]
+    pieces = with_units(whole_numbers(spaced(cuts, message, names)))
     whole = [token for piece in pieces for token in _letter_apart(piece, message, names)]
     tokens = [_mended(token, names, _stands_as_name(whole, n, message)) for n, token in enumerate(whole)]
     run = Run(message, names, tokens, [])
@@ -321,6 +323,7 @@ _STEPS: tuple[Step, ...] = (
     lettered_place,
     fish_label,
     place_label,
+    misspelt_place,
     reservation,
     batch_label,
     batch_letter,

@@ -160,6 +160,8 @@ def _clock(token: Token) -> Token:
 def _fraction(text: str) -> float | None:
     whole, _, rest = text.replace("-", " ").strip().rpartition(" ")
     over, _, under = rest.partition("/")
+    if not whole and float(over) > 2 * float(under):
+        return None  # "11/4" is 1 1/4 with its blank left out
     return float(whole or 0) + float(over) / float(under) if float(under) else None
 
 
