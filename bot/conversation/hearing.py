@@ -71,8 +71,7 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
     if not isinstance(reading, Events) and not (isinstance(reading, Query) and not _SAYS_WHICH.match(heard.text)):
         if (told := mixing.answered(scene, heard.text)) is not None:
             return recording.record_items(scene, [told], heard)
-        alone, kinds = isinstance(reading, Query), settling.kinds_asked(reading)
-        answered = settling.answer(scene, heard.text, names, act, stands_alone=alone, kinds=kinds)
+        answered = settling.answer(scene, heard.text, names, act, stands_alone=isinstance(reading, Query), reads=reading)
         if answered is not None:
             return answered
     whole = isinstance(reading, Events)

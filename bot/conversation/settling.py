@@ -25,16 +25,21 @@ NO = frozenset({"no", "n", "nope", "cancel", "forget it", "never mind", "nevermi
 
 
 def answer(
-    scene: Scene, text: str, names: Names, go_on: GoOn, *, stands_alone: bool, kinds: frozenset[str] = frozenset()
+    scene: Scene, text: str, names: Names, go_on: GoOn, *, stands_alone: bool, reads: Reading | None = None
 ) -> list[Reply] | None:
     """The newest open question answered by the text; None when it does not answer it.
 
-    `kinds`: what the text itself begins to tell; a text that tells of something else is no answer.
+    `reads`: how the text reads by itself; one that begins to tell of something else is no answer.
     """
     draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
-    if draft is None or not kinds <= waiting_kinds(draft):
+    if draft is None or not kinds_asked(reads) <= waiting_kinds(draft) or measures_else(reads, draft):
         return None
     return answer_draft(scene, draft, text, names, go_on, stands_alone=stands_alone)
+
+
+def measures_else(reads: Reading | None, draft: Draft) -> bool:
+    """Whether the text tells a value of its own that cannot be: "ph 81" says nothing of the temperature that was asked for."""
+    return isinstance(reads, Ask) and reads.why in ("impossible", "implausible") and bool(reads.value) and reads.about != draft.about
 
 
 def kinds_asked(question: object) -> frozenset[str]:
