@@ -97,10 +97,10 @@ def _stripped(entry: Entry, event: e.Stripped, scene: Scene) -> str:
     told = ", ".join(part for part in extra if part)
     where = f" into {event.to}" if event.to else ""
     fry = counted(event.count, "fry", "fry", approx=event.approx)
-    return (
-        f"{scene.fish(event.female)} stripped{scene.when(entry)}: {fry}{where}{f' ({told})' if told else ''}. "
-        f"They are batch {naming.label(event.batch)}."
-    )
+    done = f"{scene.fish(event.female)} stripped{scene.when(entry)}:"
+    if not event.count:
+        return f"{done} no live fry{f' ({told})' if told else ''}."
+    return f"{done} {fry}{where}{f' ({told})' if told else ''}. They are batch {naming.label(event.batch)}."
 
 
 def _released(entry: Entry, event: e.Released, scene: Scene) -> str:
