@@ -97,7 +97,7 @@ def digest_now(
     buttons: list[tuple[Button, ...]] = []
     for club, room in rooms_of(visit, person_id):
         text, found = _room_digest(visit, club.id, room, person, today, style, len(tasks))
-        short, choices = open_shortfalls(visit, club, room, person_id, now)
+        short, choices = open_shortfalls(visit, club, room, person_id, now, unasked=unasked)
         said = [*([text] if text else []), *short]
         if said and visit.several_rooms(person_id) and visit.is_keeper(person_id, room.id):
             said[0] = f"{talk.in_room(visit.tx.clubs.room(room.id).name)}\n{said[0]}"

@@ -7,7 +7,7 @@ digest. A slip that is taken back by the evening alarms no buyer.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from itertools import groupby
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -27,6 +27,8 @@ from core.planning.standing import in_proportion
 from core.store.clubs import Club
 
 Rows = list[tuple[Button, ...]]
+NEAR = timedelta(days=7)
+"""A promise that is short is said again every morning when its pickup is no further away, else as often as that."""
 WITH_THE_DIGEST = timedelta(hours=3)
 """A digest that comes no later than this after the quiet hours says it early enough."""
 
@@ -75,12 +77,31 @@ def waits_for_digest(visit: Visit, club: Club, keeper: str, now: datetime) -> bo
     return next_morning(ZoneInfo(person.zone or club.zone), person.digest_time or MORNING, now) <= until + WITH_THE_DIGEST
 
 
-def open_shortfalls(visit: Visit, club: Club, room: Fishroom, person: str, now: datetime) -> tuple[list[str], Rows]:
-    """Promises that are still short, recalled to a keeper every morning until they are settled."""
+def open_shortfalls(
+    visit: Visit, club: Club, room: Fishroom, person: str, now: datetime, *, unasked: bool
+) -> tuple[list[str], Rows]:
+    """Promises that are still short, recalled to a keeper until they are settled; `unasked`: only those that are news."""
     if not visit.is_keeper(person, room.id) or not any(one.open_at(now) for one in room.reservations.values()):
         return [], []
     today = now.astimezone(ZoneInfo(club.zone)).date()
-    return for_keeper(visit, club, room, shortfalls(room, Now(today, now, level_of(visit.club(club.id)))), person, now)
+    found: Sequence[Shortfall] = shortfalls(room, Now(today, now, level_of(visit.club(club.id))))
+    return for_keeper(visit, club, room, news_of(visit, room, person, found, today) if unasked else found, person, now)
+
+
+def news_of(visit: Visit, room: Fishroom, keeper: str, shorts: Sequence[Shortfall], today: date) -> list[Shortfall]:
+    """Those to be said again this morning: what has changed, what comes near, and the others once a week."""
+    kept = f"short:{room.id}:{keeper}"
+    told: dict[str, list[Any]] = visit.tx.kept.get(kept) or {}
+    said = [short for short in shorts if _is_news(short, told.get(str(short.reservation.number)), today)]
+    now = {str(short.reservation.number): [short.can, today.isoformat()] for short in said}
+    still = {str(short.reservation.number) for short in shorts}
+    visit.tx.kept.set(kept, {number: one for number, one in {**told, **now}.items() if number in still} or None)
+    return said
+
+
+def _is_news(short: Shortfall, told: list[Any] | None, today: date) -> bool:
+    near = short.reservation.pickup is not None and short.reservation.pickup <= today + NEAR
+    return told is None or near or told[0] != short.can or date.fromisoformat(told[1]) + NEAR <= today
 
 
 def for_keeper(

@@ -122,7 +122,8 @@ def _why(decision: TooMany, name: str, style: Style) -> str:
         case "offered_number":
             return f"Of {_small(name)} the keeper offers {_number(found)} more, so {wanted} cannot be promised."
         case "buyer_limit":
-            left = f"you can reserve {decision.fewer} more" if decision.fewer else "you have reached it"
+            more = "" if decision.fewer == decision.limit else " more"
+            left = f"you can reserve {decision.fewer}{more}" if decision.fewer else "you have reached it"
             return f"The keeper's limit is {of_sex(decision.limit or 0, None)} a buyer: {left}."
 
 

@@ -51,13 +51,7 @@ def sentence(refusal: Refused, style: Style, room: Fishroom | None) -> str:
             return f"Reservation #{found.facts.number} is confirmed already."
         case "by_hand":
             return "The keeper confirms reservations in person there, so nothing was reserved."
-        case "more_by_hand":
-            one, more = found.facts
-            return (
-                f"The keeper confirms reservations in person there. #{one.number} stays as it is; "
-                f"for {more} more say \"reserve {more} of {naming.label(one.batch)}\"."
-            )
-        case "too_many" | "stands_again" | "lapsed_and_gone":
+        case "too_many" | "stands_again" | "lapsed_and_gone" | "more_by_hand" | "too_early":
             return _not_promised(found, style, room)
         case _:
             return "That does not fit the book as it stands, so nothing was recorded."
@@ -66,6 +60,15 @@ def sentence(refusal: Refused, style: Style, room: Fishroom | None) -> str:
 def _not_promised(found: Objection, style: Style, room: Fishroom | None) -> str:
     """The fish cannot be promised, or not any more."""
     match found.why:
+        case "too_early":
+            one, begins = found.facts
+            return f"Batch {naming.label(one.batch)} is on offer from {style.day(begins)}, so #{one.number} cannot be fetched earlier."
+        case "more_by_hand":
+            one, more = found.facts
+            return (
+                f"The keeper confirms reservations in person there. #{one.number} stays as it is; "
+                f"for {more} more say \"reserve {more} of {naming.label(one.batch)}\"."
+            )
         case "stands_again":
             number, decision = found.facts
             lead = f"With that #{number} would stand again, and its fish are promised by now. "

@@ -18,6 +18,7 @@ from core.planning.promises import (
     decide_change,
     decide_confirm,
     decide_reserve,
+    is_safe,
 )
 from core.planning.standing import Ask
 from core.planning.waiting import asked_now
@@ -119,6 +120,23 @@ def _changed(event: e.ReservationChanged, bench: Bench) -> Objection | None:
     return _too_many(decide_change(bench.room, found.number, changed, bench.now, by_keeper=bench.by_keeper))
 
 
+def _pickup_set(event: e.PickupSet, bench: Bench) -> Objection | None:
+    """A day on which the promise can be kept as well as now: not before the offer begins, not while the fish are too small."""
+    if (closed := _open(event, bench)) is not None:
+        return closed
+    found = bench.room.reservations[event.reservation]
+    batch = bench.room.batches.get(found.batch)
+    if batch is None or event.pickup == found.pickup:
+        return None
+    begins = batch.offer.from_day if batch.offer else None
+    if begins is not None and event.pickup < begins and not bench.by_keeper:
+        return Objection("too_early", "pickup", (found, begins))
+    moved = decide_change(bench.room, found.number, replace(found, pickup=event.pickup), bench.now, by_keeper=True)
+    if isinstance(moved, TooMany) and is_safe(bench.room, found.number, bench.now):
+        return _too_many(moved)
+    return None  # what is short anyhow may be short on any day
+
+
 def _agreed(event: e.PickupAgreed, bench: Bench) -> Objection | None:
     """A proposed pickup is for the other side to accept: the buyer a keeper's, a keeper the buyer's."""
     if (closed := _open(event, bench)) is not None:
@@ -192,7 +210,7 @@ CHECKS: Mapping[type[e.Event], Callable[[Any, Bench], Objection | None]] = {
     e.Confirmed: _confirmed,
     e.Declined: _open,
     e.ReservationChanged: _changed,
-    e.PickupSet: _open,
+    e.PickupSet: _pickup_set,
     e.PickupAgreed: _agreed,
     e.PickupRefused: _open,
     e.Cancelled: _open,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 
 from core.club.decisions import (
     ABOUT_PROMISES,
@@ -20,13 +20,30 @@ from core.club.decisions import (
 )
 from core.club.permissions import Area, area_of, may
 from core.club.visit import MovedOnError, Visit
-from core.events import Cancelled, Entry, Event, PersonId, Reserved, Source, StreamId, Voided, Wanted, WishAnswered
+from core.events import (
+    Cancelled,
+    Entry,
+    Event,
+    Offered,
+    PersonId,
+    Reserved,
+    Source,
+    StreamId,
+    Voided,
+    Wanted,
+    WishAnswered,
+    Withdrawn,
+)
 from core.fishroom.choices import level_of
 from core.fishroom.club import bring_up_club
 from core.fishroom.replay import apply
 from core.fishroom.state import Fishroom
 from core.planning.promises import Now
 from core.store.journal import NewEntry
+
+A_SLIP = timedelta(hours=12)
+"""So long after a decision it can be taken back as a slip, if nothing was decided about promises since."""
+DECIDED = (*ABOUT_PROMISES, Offered, Withdrawn)
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +204,10 @@ def _not_to_be_undone(
     voids = [one.event.target for one in undoing if isinstance(one.event, Voided)]
     if not any(isinstance(visit.meant(visit.tx.journal.entry(stream, target)).event, ABOUT_PROMISES) for target in voids):
         return None
+    told = visit.tx.journal.entry(stream, max(voids)).told
+    since = visit.tx.journal.entries(stream, after=max(voids))
+    if now.moment - told <= A_SLIP and not any(isinstance(visit.meant(entry).event, DECIDED) for entry in since):
+        return None  # a slip put right before anything else was decided brings back what was, no more
     return objection_to_undoing(room, visit.room_without(room.id, voids), now, by_keeper=by_keeper)
 
 

@@ -164,6 +164,14 @@ def decide_change(room: Fishroom, number: int, changed: Reservation, now: Now, *
     return _refused(room, batch, how, found, now)
 
 
+def is_safe(room: Fishroom, number: int, now: Now) -> bool:
+    """Whether the reservation, as it is, could be promised anew."""
+    one = room.reservations[number]
+    how = how_it_stands(room, room.batches[one.batch], now, without=number)
+    ask = ask_of(one)
+    return available(how, ask, now.level, by_keeper=True, up_to=ask.count).enough
+
+
 def _same_fish(before: Reservation, after: Reservation) -> bool:
     """Whether the batch, the sex and the mix stay."""
     return (before.batch, before.sex, before.males, before.females) == (after.batch, after.sex, after.males, after.females)
