@@ -17,6 +17,7 @@ from core.club.decisions import (
     objection,
     objection_to_replacing,
     objection_to_undoing,
+    with_asked,
 )
 from core.club.permissions import Area, area_of, may
 from core.club.visit import MovedOnError, Visit
@@ -187,7 +188,8 @@ def take_back(
     for stream, seen in before.items():
         if not any(isinstance(entry.event, (*ABOUT_PROMISES, Voided)) for entry in entries if entry.stream == stream):
             continue
-        found = _not_to_be_undone(visit, seen, undoing[stream], now, by_keeper=visit.is_keeper(person, seen.id))
+        held = with_asked(seen, visit.club(club_id), person, now)
+        found = _not_to_be_undone(visit, seen, held, undoing[stream], now, by_keeper=visit.is_keeper(person, seen.id))
         if found is not None:
             return Refused("does_not_fit", objection=found)
     written: list[Entry] = []
@@ -197,18 +199,21 @@ def take_back(
 
 
 def _not_to_be_undone(
-    visit: Visit, room: Fishroom, undoing: Iterable[NewEntry], now: Now, *, by_keeper: bool
+    visit: Visit, room: Fishroom, held: Fishroom, undoing: Iterable[NewEntry], now: Now, *, by_keeper: bool
 ) -> Objection | None:
-    """What speaks against taking these back. Facts can always be taken back; a decision that would promise fish again must fit."""
+    """What speaks against taking these back. Facts can always be taken back; a decision that would promise fish again must fit.
+
+    `held` is the fishroom with the fish that somebody on the wanted list is just being asked about held for them.
+    """
     stream = f"fishroom:{room.id}"
     voids = [one.event.target for one in undoing if isinstance(one.event, Voided)]
     if not any(isinstance(visit.meant(visit.tx.journal.entry(stream, target)).event, ABOUT_PROMISES) for target in voids):
         return None
     told = visit.tx.journal.entry(stream, max(voids)).told
     since = visit.tx.journal.entries(stream, after=max(voids))
-    if now.moment - told <= A_SLIP and not any(isinstance(visit.meant(entry).event, DECIDED) for entry in since):
+    if held is room and now.moment - told <= A_SLIP and not any(isinstance(visit.meant(entry).event, DECIDED) for entry in since):
         return None  # a slip put right before anything else was decided brings back what was, no more
-    return objection_to_undoing(room, visit.room_without(room.id, voids), now, by_keeper=by_keeper)
+    return objection_to_undoing(held, visit.room_without(room.id, voids), now, by_keeper=by_keeper)
 
 
 def append_by_house(visit: Visit, person: PersonId, proposals: Sequence[Proposal], told: datetime) -> list[Entry]:

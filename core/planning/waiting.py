@@ -19,7 +19,7 @@ from core.events import BatchId, PersonId
 from core.fishroom.choices import answer_hours
 from core.fishroom.state import Club, Fishroom, Offer, Passed, Wish
 from core.planning.availability import can_promise, promise_for
-from core.planning.promises import Now, how_it_stands, on_offer
+from core.planning.promises import Now, how_it_stands, left_for, on_offer
 from core.planning.standing import Ask, Promise, Standing, promise_asked
 
 ONCE_MORE = timedelta(days=14)
@@ -67,7 +67,8 @@ def next_offers(
     until = now.moment + timedelta(hours=answer_hours(club))
     found = []
     for wish in waiting(club, now.today):
-        if not asked_now(wish, now.moment) and (offer := _offer(wish, stands, keepers, now, until)):
+        limits = {key: left_for(room, wish.member, now.moment) for key, room in rooms.items()}
+        if not asked_now(wish, now.moment) and (offer := _offer(wish, stands, keepers, limits, now, until)):
             found.append(offer)
             _set_aside(stands, (offer.room, offer.batch), wish, offer.count)
     return found
@@ -101,12 +102,20 @@ def ask_of(wish: Wish, count: int | None = None) -> Ask:
 
 
 def _offer(
-    wish: Wish, stands: Stands, keepers: Mapping[str, Collection[PersonId]], now: Now, until: datetime
+    wish: Wish,
+    stands: Stands,
+    keepers: Mapping[str, Collection[PersonId]],
+    limits: Mapping[str, int | None],
+    now: Now,
+    until: datetime,
 ) -> NextOffer | None:
-    """The batch that meets the wish: one that holds all of it, with the least to spare; else the one that holds most."""
+    """The batch that meets the wish: one that holds all of it, with the least to spare; else the one that holds most.
+
+    `limits`: how many more the member may have of each fishroom (None: no limit).
+    """
     ask = ask_of(wish)
     mine = [key for key, how in stands.items() if how.batch.strain == wish.strain and wish.member not in keepers.get(key[0], ())]
-    possible = [(can_promise(stands[key], ask, now.level), key) for key in mine]
+    possible = [(_at_most(limits.get(key[0]), can_promise(stands[key], ask, now.level)), key) for key in mine]
     some = [(count, key) for count, key in possible if count and _is_news(wish, key, count, stands[key].batch.offer, now)]
     if not some:
         return None
@@ -116,6 +125,10 @@ def _offer(
     count, (room, batch) = min(whole) if whole else max(some)
     day = promise_for(stands[room, batch], ask).day
     return NextOffer(wish, room, batch, min(count, wish.count), until, day)
+
+
+def _at_most(limit: int | None, count: int) -> int:
+    return count if limit is None else min(limit, count)
 
 
 def _is_news(wish: Wish, key: tuple[str, BatchId], count: int, offer: Offer | None, now: Now) -> bool:

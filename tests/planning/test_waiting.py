@@ -83,6 +83,11 @@ def test_nobody_is_offered_the_own_fish() -> None:
     assert next_offers(club(wish(1, 2)), rooms, SURE, {"north": ["buyer 1"]}) == []
 
 
+def test_nobody_is_asked_about_more_than_the_keeper_lets_one_buyer_have() -> None:
+    rooms = {"north": room([batch()], settings={"buyer_limit": "4"})}
+    assert [offer.count for offer in next_offers(club(wish(1, 6)), rooms, SURE)] == [4]
+
+
 def test_the_time_to_answer_is_the_clubs() -> None:
     (offer,) = next_offers(club(wish(1, 2), answer_hours="24"), {"north": room([batch()])}, SURE)
     assert offer.until == NOON + timedelta(hours=24)
