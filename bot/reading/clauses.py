@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Sequence
 
+from bot.reading.carried_on import another_brood, does_so, now_stands, only_pronoun, only_wished, stands_in_a_place
 from bot.reading.implied import STANDS_AT, WATER, goes_to_place, implied_verb, of_water
 from bot.reading.moods import PICKUP_PLANS, ahead, is_talk
 from bot.reading.pieces import ENTITIES, TALK_MARKS, Clause, content, is_weak, segments, verb_of
@@ -178,12 +179,12 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         verb, form = implied_verb(inner) or verb, "done"
     if verb == "collected" and any(token.text in PICKUP_PLANS for token in inner) and any(token.kind == "day" for token in inner):
         verb, form = "pickup", "done"
-    talk = is_talk(inner, verb, last, form)
+    talk = is_talk(inner, verb, last, form) or (verb == "pickup" and last is not None and only_wished(last))
     if verb and (last is None or not _continues(inner, verb, last, talk)):
         return Clause(list(piece), verb, form, talk)
     if verb:
         return None
-    if last and last.talk and last.verb and not talk and _does_so(inner):
+    if last and last.talk and last.verb and not talk and does_so(inner):
         so = Token("word", "so", inner[-1].end, inner[-1].end, means=frozenset({f"verb:{last.verb}", "form:done"}))
         return Clause([*piece, so], last.verb)
     if (
@@ -196,14 +197,14 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         return None
     implied = implied_verb(inner) if last is None or not _belongs(inner, last) else None
     talk = talk or bool(implied and any(token.kind == "day" and ahead(token) for token in inner))
-    if last and last.verb in _LESSENING and _now_stands(inner):
+    if last and last.verb in _LESSENING and now_stands(inner):
         return Clause(list(piece), "count", "done", talk or last.talk, implied=True)
     bare = implied == "perhaps_count" or (implied == "count" and not any(token.text in STANDS_AT for token in inner))
     if implied == "move" and last and last.verb == "split" and not talk and any(token.kind == "batch" for token in inner):
         return _parallel_clause(piece, last)
     if bare and last and (last.verb != "count" or implied == "perhaps_count") and not talk and last.verb in PARALLEL:
         return _parallel_clause(piece, last)
-    if implied == "move" and last and last.verb in ("strip", "release") and not talk and _another_brood(inner):
+    if implied == "move" and last and last.verb in ("strip", "release") and not talk and another_brood(inner):
         return _parallel_clause(piece, last)
     if implied and not (last and _completes(inner, implied, last)):
         return Clause(list(piece), implied, "done", talk, implied=True)
@@ -219,19 +220,6 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     return None
 
 
-def _does_so(inner: Sequence[Token]) -> bool:
-    """ "(dot isn't holding) but f3 is": what was denied of one is said of another."""
-    beside = ("now", "already", "though", "definitely", "since", "on")
-    said = [token for token in inner if token.kind not in ("punct", "day") and token.text not in beside]
-    return len(said) == 2 and said[0].kind == "fish" and said[1].text in ("is", "are", "has", "have", "did", "does")
-
-
-def _another_brood(inner: Sequence[Token]) -> bool:
-    """ "…, f4 20 fry to box 2" behind a stripping: a second mouth emptied."""
-    kinds = [token.kind for token in inner]
-    return kinds.count("fish") == 1 and "number" in kinds and kinds.index("fish") < kinds.index("number")
-
-
 def _meant_verb(inner: Sequence[Token]) -> tuple[str, str]:
     """The main verb and its form, where its company makes another of it: "12 labs joined", "hold 6 C for Priya"."""
     verb, form = main_verb(inner)
@@ -241,17 +229,6 @@ def _meant_verb(inner: Sequence[Token]) -> tuple[str, str]:
 
 
 _LESSENING = ("die", "lose", "cull", "leave", "move", "split", "hold_back")
-
-
-def _now_stands(inner: Sequence[Token]) -> bool:
-    """ "B 2 dead, now 30": what is left of the batch spoken of."""
-    said = [token for token in inner if token.kind != "punct"]
-    return (
-        len(said) in (2, 3)
-        and said[0].text in ("now", "leaving", "leaves", "down to")
-        and said[1].kind == "number"
-        and all(token.text in ("left", "now") or token.has("fry") for token in said[2:])
-    )
 
 
 def _come_in(inner: Sequence[Token]) -> bool:
@@ -327,7 +304,7 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
         return True
     if verb == last.verb and not own and verb not in PARALLEL - {"lose_brood", "reserve"}:
         return True
-    if verb == last.verb and verb in ("move", "leave") and not own and _only_pronoun(inner):
+    if verb == last.verb and verb in ("move", "leave") and not own and only_pronoun(inner):
         return True
     if verb in ("die", "lose") and last.verb in ("die", "lose") and last.having("place"):
         own = own or any(token.kind == "place" for token in inner)
@@ -337,26 +314,12 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     if last.verb == "join" and verb in ("move", "join", "name", "hold"):
         return not any(token.kind == "batch" for token in inner) and (not own or verb == "name")
     if verb in ("die", "lose") and last.verb in ("strip", "release"):
-        return not own and not _stands_in_a_place(inner, last)
+        return not own and not stands_in_a_place(inner, last)
     if verb == "move" and last.verb in ("strip", "release", "split"):
         return not own and not any(token.has("bare_pronoun") or token.text in ("her", "she") for token in inner)
     if verb == "sex" and last.verb == "count":
         return False
     return verb in follower and not own
-
-
-def _only_pronoun(inner: Sequence[Token]) -> bool:
-    """ "…, moved her this morning", "…, sold him sunday": no more of what was told."""
-    named = any(token.kind in ("place", "number", "strain", "sex", "member") for token in inner)
-    return not named and any(token.has("bare_pronoun", "he", "they") for token in inner)
-
-
-def _stands_in_a_place(inner: list[Token], last: Clause) -> bool:
-    """ "1 dead in box 2" tells of a place; "22 fry 1 dead into box 2" after a stripping says where the fry went."""
-    if last.having("place"):
-        return any(token.kind == "place" for token in inner)
-    before = {n: inner[n - 1].text if n else "" for n, token in enumerate(inner) if token.kind == "place"}
-    return any(word not in ("to", "into") for word in before.values())
 
 
 def _belongs(inner: Sequence[Token], last: Clause) -> bool:

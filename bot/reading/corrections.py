@@ -62,8 +62,9 @@ def corrected(tokens: Sequence[Token], scene: Scene) -> list[Token]:
             out = [*fitted, *out[_behind(out, ends + len(tail)) :]]
             at = len(fitted) + 1
         else:
-            if tail and _STRONG.search(marked) and any(_reports(token) for token in head):
-                scene.memory.unread.append(" ".join(token.text for token in tail))
+            strange = out[ends : ends + 1] if ends < len(out) and out[ends].kind == "word" and not out[ends].means else []
+            if (tail or strange) and _STRONG.search(marked) and any(_reports(token) for token in head):
+                scene.memory.unread.append(" ".join(token.text for token in tail or strange))
             at = ends
     return out
 

@@ -49,7 +49,7 @@ _FORMS: list[tuple[str, str]] = [
     ),
     (
         "ago:1",
-        rf"(?:late |early )?(?:yesterday|y[a-z]?[a-z]?st[a-z]{{0,3}}d[a-z]?y|yday|yest|yester){_PART}?|last (?:night|nite|evening|eve)(?: late)?|over ?night",
+        rf"(?:late |early )?(?:yesterday|y[a-z]?[a-z]?st[a-z]{{0,3}}d[a-z]?y|yday|yest|yester|yst|ystd|ydy){_PART}?|(?:last|l[a-z]{{0,2}}t|lats|alst) (?:night|nite|evening|eve)(?: late)?|over ?night",
     ),
     ("future:1", rf"(?:tomorrow|tmrw|tmw|tomoz|2moro|2morrow|tommorow|tommorrow|tomorow|tmr|tmrrw){_PART}?"),
     (
@@ -76,6 +76,7 @@ _FORMS: list[tuple[str, str]] = [
         rf"(?:(?:since|for) )?{_N} {_UNIT} (?:ago|back|earlier)|(?:for|since)(?: the (?:last|past))? {_N} (?:days?|nights?|weeks?|wks?|fortnights?|d)\b(?: now)?"
         rf"|{_N} (?:days?|weeks?|nights?) now(?! \w*\d)",
     ),
+    ("vague", r"for (?!a\b|an\b)[a-z]+ (?:days|weeks|nights)"),
     ("ago:held", rf"(?:now )?{_N} (?:days?|weeks?|wks?)(?: now| already| so far)?"),
     (
         "ahead",
@@ -133,6 +134,9 @@ FULL_NAMES = frozenset(
         "afternoon",
         "overnight",
         "tonight",
+        "today",
+        "since",
+        "night",
     ]
 )
 """Words of dates that a misspelling may be mended to; nothing is ever mended away from a date."""

@@ -165,6 +165,14 @@ def _hold_back(facts: Facts) -> str:
     return "reserve" if someone or (asked and me) else "hold_back"
 
 
+def _offer(facts: Facts) -> str:
+    """ "take C off the list": no offer; nor is "stp selling D", whatever its first word was to be."""
+    taken = any(token.text in ("take", "took", "taken", "pull", "pulled", "remove", "removed") for token in facts.tokens)
+    if taken and any(token.text in ("off", "from") for token in facts.tokens):
+        return "withdraw"
+    return "unread" if facts.verb_at() > 0 and facts.verb_at() - 1 in facts.unknown_words() else "offer"
+
+
 def _strip(facts: Facts) -> str:
     """ "emptied box 1 into the tub": a place was emptied, no mouth."""
     places = facts.where("place")
@@ -201,6 +209,7 @@ _SHIFTS: dict[str, Callable[[Facts], str]] = {
     "hold_back": _hold_back,
     "lose": _lose,
     "strip": _strip,
+    "offer": _offer,
     "cull": _cull,
     "die": _die,
     "merge": _merge,

@@ -317,6 +317,10 @@ def _for_the_lot(facts: Facts) -> str | None:
 
 def _of_all(facts: Facts, price: str | Trouble | None, count: object) -> str | Trouble | None:
     """The price of the lot: so many times the price of each, where that was said."""
+    money = facts.where("money")
+    behind = facts.after(money[-1]) if money else None
+    if isinstance(price, str) and behind is not None and behind.kind == "word" and not behind.means and not facts.has("each"):
+        return Trouble("price", "uncertain", f"{price} {behind.text}")
     if isinstance(price, str) and facts.has("each"):
         return f"{Decimal(price) * count:.2f}" if isinstance(count, int) else Trouble("price", "ambiguous", price)
     return price

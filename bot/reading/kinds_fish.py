@@ -213,6 +213,8 @@ def _her_number(facts: Facts) -> list[Quantity]:
 def _brood_count(facts: Facts, partial: Partial, needed: bool) -> None:
     for noun, slot in (("egg", "eggs"), ("dead", "dead")):
         told = [quantity for quantity in facts.free() if quantity.noun == noun]
+        if not told and (word := _unread_before(facts, noun)):
+            partial.put(slot, Trouble(slot, "uncertain", word))
         for quantity in told[:1]:
             facts.use(quantity)
             partial.put(slot, quantity.value if quantity.value is not None else Trouble(slot, "ambiguous", quantity.said))
@@ -234,6 +236,19 @@ def _brood_count(facts: Facts, partial: Partial, needed: bool) -> None:
         put_count(facts, partial, counts[0])
     elif needed:
         partial.put("count", Trouble("count"))
+
+
+def _unread_before(facts: Facts, noun: str) -> str:
+    """ "foour eggs": the word that stands where their number would."""
+    for n, token in enumerate(facts.tokens):
+        if not token.has("verb:die" if noun == "dead" else noun):
+            continue
+        at = n - 1
+        while at >= 0 and facts.tokens[at].has("deformed", "egg"):
+            at -= 1
+        if at >= 0 and at in facts.unknown_words() and len(facts.tokens[at].text) > 2:
+            return facts.tokens[at].text
+    return ""
 
 
 def put_count(facts: Facts, partial: Partial, quantity: Quantity, slot: str = "count") -> None:

@@ -116,6 +116,8 @@ def _new_name(tokens: Sequence[Token], at: int, spot: Spot, scene: Scene) -> tup
         return raw(_until_comma(tokens[called[0] + 1 :]), scene).lower(), type_
     if spot.type:
         start = next((n for n in range(at) if tokens[n].kind == "word" and tokens[n].text not in _BEFORE_NAME), at)
+        if any(token.kind not in ("word", "place") for token in tokens[start:at]):
+            return type_ or spot.said, type_
         if start < at:
             return raw(tokens[start : at + 1], scene).lower(), type_
         following = _until_comma(tokens[at + 1 :]) if any(token.kind in _SIZES for token in tokens) else []

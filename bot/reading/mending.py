@@ -37,7 +37,7 @@ def _other_words() -> tuple[str, ...]:
     return tuple(sorted(word for word in dates | vague | set(NUMBER_WORDS) if len(word) > SHORTEST or word in _SHORT_DAYS))
 
 
-_SHORT_DAYS = frozenset(["yday", "yest", "tmrw"])
+_SHORT_DAYS = frozenset(["yday", "yest", "tmrw", "half"])
 
 
 @lru_cache(maxsize=1)
@@ -58,11 +58,21 @@ def mended(word: str, names: Names, a_name: bool = False) -> str:
     """
     if word in vocabulary().words or word in names.words or word in DATE_WORDS or word in ordinary_words() or len(word) > LONGEST:
         return word
+    if word in SWAPPED_SMALL:
+        return SWAPPED_SMALL[word]
     if len(word) < SHORTEST:
         return _swapped(word, [name for name in names.words if len(name) == len(word)])
     hits = [*_near(word, names.mendable), *(() if a_name else _near_in(word, "trade"))]
     least = min((distance for _, distance in hits), default=LONGEST)
     return word if least > _nearest_other(word, least) else _best(word, hits) or word
+
+
+SWAPPED_SMALL = {
+    small[:n] + small[n + 1] + small[n] + small[n + 2 :]: small
+    for small in ("into", "with", "since", "about", "their", "there")
+    for n in range(1, len(small) - 1)
+}
+"""Small words with two letters swapped ("itno", "wiht")."""
 
 
 def _nearest_other(word: str, least: int) -> int:

@@ -143,6 +143,8 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
             scene.memory.unread.append(" ".join(token.text for token in clause.tokens))
         elif any(token.note == "suspect" for token in clause.tokens) and names_something(clause):
             scene.memory.unread.append(" ".join(token.text for token in clause.tokens if token.note == "suspect"))
+        if any(str(token.value) not in scene.names.batches for token in clause.having("batch")):
+            scene.memory.unread.append(" ".join(token.text for token in clause.having("batch")))  # "nae the batch H"
         _spoken_of(clause, scene)
         return setting_up.bare_number(facts)
     if idle(clause, facts):

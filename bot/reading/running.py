@@ -137,7 +137,7 @@ def _tasks(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | 
         "nr",
     }
     words = {word for group in _TASK_WORDS.values() for word in group}
-    if [token.text for token in tokens[-1:]] == ["did"] and not re.match(r"^(?:tasks?|#|jobs?|number)", flat):
+    if re.match(r"^\d+ did\b", flat):
         return None  # "1 did" is hardly a task: it may be one that died
     stray = [
         token for token in tokens if token.kind not in ("number", "hash", "day", "punct") and token.text not in allowed | words

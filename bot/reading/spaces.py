@@ -5,17 +5,19 @@ Only a word that is none is cut or joined, and only into words of the trade, of 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.reading.days import DATE_WORDS
+from bot.reading.mending import SWAPPED_SMALL
 from bot.reading.names import Names
 from bot.reading.tokens import Token
 from bot.reading.vocabulary import NUMBER_WORDS, ordinary_words, vocabulary
 
-_SMALL = frozenset(["to", "into", "in", "from", "of", "since", "and", "on", "for", "at", "with", "no", "is", "the", "has"])
-_BESIDE_SMALL = frozenset(["like", "want", "need", "going", "have", "longer", "away", "out", "fry", "dead", "eggs"])
-_BEHIND_LETTER = frozenset(["to", "into", "from", "moved", "counted", "sexed", "is"])
+_SMALL = frozenset(["to", "into", "in", "from", "of", "since", "and", "on", "for", "at", "with", "no", "is", "the", "has", "both", "it"])
+_BESIDE_SMALL = frozenset(["like", "want", "need", "going", "have", "longer", "away", "out", "fry", "dead", "eggs", "still", "ten", "sorry", "wait"])
+_BEHIND_LETTER = frozenset(["to", "into", "from", "moved", "counted", "sexed", "is", "as"])
 _SHORTEST = 4
 """Letters of a word that is put together again from two pieces, or cut in two."""
 
@@ -59,17 +61,25 @@ def _joined(first: Token, second: Token, message: str, names: Names) -> Token | 
     if not (_strange(first, names) or _strange(second, names)):
         return None
     word = first.text + second.text
+    if word in NUMBER_WORDS and len(word) >= _SHORTEST:
+        value = NUMBER_WORDS[word]
+        return replace(first, kind="number", text=str(value) if value > 10 else word, end=second.end, value=value, note="spelt")
     whole = len(word) >= _SHORTEST and (_telling(word, names) or word in vocabulary().words)
     return replace(first, text=word, end=second.end) if whole else None
 
 
 def _parted(token: Token, message: str, names: Names) -> list[Token]:
     """ "toqt", "Dinto": one word that is none, where a single cut makes two."""
-    if not _strange(token, names) or token.end - token.start != len(token.text):
+    if not _strange(token, names) or token.text in SWAPPED_SMALL or token.end - token.start != len(token.text):
         return [token]
     written, word = message[token.start : token.end], token.text
     if written[0].isupper() and written[0] in names.batches and word[1:] in _BEHIND_LETTER:
         return _cut(token, 1)
+    camel = re.fullmatch(r"([a-z]{2,})([A-Z][a-z]+)", written)
+    if camel and (camel.group(1) in _SMALL or camel.group(1) in vocabulary().telling):
+        return _cut(token, len(camel.group(1)))  # "fromHank"
+    if written[-1].isupper() and written[:-1].islower() and written[-1] in names.batches and _telling(word[:-1], names):
+        return _cut(token, len(word) - 1)
     cuts = [n for n in range(2, len(word) - 1) if _two_words(word[:n], word[n:], names)] if len(word) >= _SHORTEST else []
     return _cut(token, cuts[0]) if len(cuts) == 1 else [token]
 

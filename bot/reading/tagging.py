@@ -164,7 +164,8 @@ def _not_a_day(run: Run, n: int, last: int, span: days.DaySpan) -> bool:
             "is",
         )
         return (name_follows and after != "and") or (after == "and" and run.text(last + 1) == "dad")
-    return span.form == "digits" and after in ("of", "full", "the")
+    fraction = run.text(n - 1) == "and" and run.at(n - 2) is not None and run.tokens[n - 2].kind == "number"  # "1 and 3/4 ibches"
+    return span.form == "digits" and (after in ("of", "full", "the") or fraction)
 
 
 def _name(run: Run, n: int) -> int:
