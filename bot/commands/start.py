@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import gc
 import logging
 import os
 import signal
@@ -21,6 +22,10 @@ from bot.settings import SettingError, database_url, folder, whole_number
 from core.store import Store
 
 log = logging.getLogger("frywire")
+RARELY = (20_000, 20, 50)
+"""When Python looks for what refers to itself in circles: the states at hand live for ever, and reading them at a start would take half
+as long again if they were all looked through every few hundred lines.
+"""
 NO_CLUB = 'There is no club yet: "frywire invite NAME --club CLUB --zone ZONE" makes one, also while this runs.'
 
 
@@ -41,6 +46,7 @@ def run(options: argparse.Namespace) -> int:
     if platform is None and shown is None:
         raise SettingError("nothing to open: set FRYWIRE_TELEGRAM_TOKEN, or leave out --no-page")
     backups = backup_settings(environ)
+    gc.set_threshold(*RARELY)
     store = Store.open(database_url(environ))
     try:
         warn_without_club(store)

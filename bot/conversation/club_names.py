@@ -160,12 +160,13 @@ def _fish(room: Fishroom, sex: str) -> dict[str, dict[str, Any]]:
 
 
 def _batches(room: Fishroom) -> dict[str, dict[str, Any]]:
-    found = {batch.label: _batch(batch) for batch in room.batches.values() if batch.merged_into is None and not batch.count}
-    for batch in room.batches.values():
+    rows = [(batch, ROWS.of(batch)) for batch in room.batches.values()]
+    found = {batch.label: row for batch, row in rows if batch.merged_into is None and not row["count"]}
+    for batch, _ in rows:
         stock = find_batch(room, batch.label) if batch.merged_into else None
         if stock is not None:
-            found[batch.label] = {**_batch(stock), **ELSEWHERE}
-    found.update({batch.label: _batch(batch) for batch in room.live_batches()})
+            found[batch.label] = {**ROWS.of(stock), **ELSEWHERE}
+    found.update({batch.label: row for batch, row in rows if batch.merged_into is None and row["count"] > 0})
     return found
 
 
@@ -174,7 +175,7 @@ ELSEWHERE: dict[str, Any] = {"place": None, "groups": [], "strain": ""}
 
 
 def _for_sale(rooms: Iterable[Fishroom]) -> dict[str, dict[str, Any]]:
-    return {batch.label: _batch(batch) for room in rooms for batch in room.live_batches() if batch.offer and not batch.hybrid}
+    return {batch.label: ROWS.of(batch) for room in rooms for batch in room.live_batches() if batch.offer and not batch.hybrid}
 
 
 def _batch(batch: Batch) -> dict[str, Any]:
@@ -190,6 +191,27 @@ def _batch(batch: Batch) -> dict[str, Any]:
     if len(places) > 1:
         row["groups"] = [{"place": group.place, "sex": group.sex, "count": group.count} for group in batch.groups]
     return row
+
+
+class Rows:
+    """Rows of batches. A batch never changes, so the same one has the same row: of ten years of broods, a message changes one."""
+
+    AT_HAND = 10_000
+
+    def __init__(self) -> None:
+        self._known: dict[int, tuple[Batch, dict[str, Any]]] = {}
+
+    def of(self, batch: Batch) -> dict[str, Any]:
+        """The batch's row, which is not to be changed."""
+        known = self._known.get(id(batch))
+        if known is None or known[0] is not batch:
+            if len(self._known) >= self.AT_HAND:
+                self._known.clear()
+            known = self._known[id(batch)] = (batch, _batch(batch))
+        return known[1]
+
+
+ROWS = Rows()
 
 
 def _reservations(

@@ -239,7 +239,7 @@ class Batch:
     @property
     def count(self) -> int:
         """Fish in it by the book."""
-        return sum(group.count for group in self.groups)
+        return sum([group.count for group in self.groups]) if self.groups else 0
 
     def count_of(self, sex: Sex) -> int:
         """Fish of one sex in it by the book."""
