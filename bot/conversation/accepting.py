@@ -39,6 +39,7 @@ _NO = re.compile(
 _CONFIRM, _DECLINE = re.compile(r"(?:i )?confirm(?:ed)?|approved?"), re.compile(r"(?:i )?decline[d]?|reject(?:ed)?|turn(?:ed)? down")
 
 
+_ALL = re.compile(r"(?:please )?(?:confirm|accept|approve|yes to|ok to|yes)(?: them)? (?:all|both|everything|everybody|everyone)(?: of them)?")
 LATE_YES = timedelta(days=14)
 """So long a yes that comes too late is still tried."""
 
@@ -69,6 +70,8 @@ class Waiting:
 
 def short_answer(scene: Scene, heard: Heard) -> list[Reply] | None:
     """What a bare yes or no answers; where several things are open, which is meant; else a bare day. None: none of these."""
+    if _ALL.fullmatch(heard.text.strip(" .!").lower()) and (waiting := [one for one in waiting_for(scene) if one.about == "reservation"]):
+        return record_items(scene, [one.item(yes=True) for one in waiting], heard)
     said = bare_answer(heard.text, scene.members)
     if said is None:
         return day_answer(scene, heard)

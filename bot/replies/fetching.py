@@ -65,6 +65,12 @@ def proposed(found: Proposed, style: Style, other: str) -> str:
     return f"{other} proposes {day} for the pickup of #{one.number} ({orders.what(one, style)}). Agreed?{stands}"
 
 
+def another_day(one: Reservation, style: Style) -> str:
+    """The day that stands does not suit the reader, and no other was named."""
+    when = f"{style.day(one.pickup) if one.pickup else 'no day'}{f' {style.clock(one.at)}' if one.at else ''}"
+    return f'#{one.number} stands at {when}. Which day would suit you? Say it, or "cancel {one.number}".'
+
+
 def nothing_new(one: Reservation, style: Style) -> str:
     """A pickup was set, or proposed by the same side, that is there already."""
     day, at = one.proposed[:2] if one.proposed else (one.pickup, one.at)
