@@ -174,6 +174,16 @@ THREATS = (
             "store/test_people.py::test_nothing_of_a_forgotten_member_is_left_but_the_journal",
         ),
     ),
+    Threat(
+        "a backup made to run code, or to say what its journal does not",
+        "backups are plain rows, and states are replayed from them; snapshots are typed data, are in no backup, and are checked",
+        (
+            "store/test_archive.py::test_an_archive_that_brings_snapshots_of_its_own_is_refused",
+            "store/test_archive.py::test_snapshots_are_in_no_backup_of_either_kind",
+            "store/test_snapshots.py::test_nothing_that_stands_in_a_snapshot_is_run",
+            "club/test_looking_through.py::test_a_wrong_snapshot_is_thrown_away_and_the_others_stay",
+        ),
+    ),
 )
 
 

@@ -9,6 +9,7 @@ import stat
 import threading
 from collections.abc import Callable, Iterator
 from datetime import date, datetime, timedelta
+from hashlib import sha256
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -261,3 +262,20 @@ def test_snapshots_are_in_no_backup_of_either_kind(club: Store, tmp_path: Path) 
             assert tx.snapshots.rooms() == []
             assert tx.journal.head("fishroom:r1") == 2
         copy.close()
+
+
+def test_an_archive_that_brings_snapshots_of_its_own_is_refused(club: Store, blank: Store, tmp_path: Path) -> None:
+    """A stranger's backup may say what was told, not what it adds up to. Its check sum is in order."""
+    dump(club, tmp_path / "club.gz")
+
+    def with_one(lines: list[bytes]) -> list[bytes]:
+        rows = json.loads(lines[-1])["rows"] | {"snapshots": 1}
+        row = {"room": "r1", "upto": 2, "mark": "", "entry": "", "sum": "", "state": ""}
+        lines = [*lines[:-1], json.dumps(["snapshots", row]).encode() + b"\n"]
+        return [*lines, json.dumps({"rows": rows, "sha256": sha256(b"".join(lines)).hexdigest()}).encode() + b"\n"]
+
+    with pytest.raises(UnsuitableArchive) as refused:
+        restore(changed(tmp_path / "club.gz", with_one), blank)
+    assert refused.value.detail == "unknown table snapshots"
+    with blank.read() as tx:
+        assert (tx.snapshots.rooms(), tx.journal.streams()) == ([], {})
