@@ -70,6 +70,8 @@ class Size:
     members: int = 10
     keepers: int = 2
     entries: int = 1_000
+    broods: int = 0
+    """So many broods raised and sold in each fishroom, in place of the entries."""
 
 
 @contextmanager
@@ -106,6 +108,24 @@ def life(entries: int) -> Iterator[NewEntry]:
         yield NewEntry(event, told.date(), told, "p1")
 
 
+def seasons(broods: int) -> Iterator[NewEntry]:
+    """A fishroom's entries: set up, then a brood every six days, stripped, counted, measured and sold; the last of them lately."""
+    first = NOW - timedelta(days=6 * broods + 120)
+    happened: list[tuple[int, e.Event]] = [(0, event) for event in SETTING_UP[:-1]]
+    for number in range(1, broods + 1):
+        female, batch, day = f"F{1 + number % 6}", f"Z{number}", 6 * number
+        happened += [
+            (day, e.Holding(female, f"brood {number}")),
+            (day + 3, e.Stripped(female, batch, 20, to="tub")),
+            (day + 40, e.Counted(batch, 19)),
+            (day + 60, e.Measured(batch, mean_mm=30.0)),
+            (day + 90, e.Sold(batch, 19)),
+        ]
+    for day, event in sorted(happened, key=lambda one: one[0]):
+        told = first + timedelta(days=day)
+        yield NewEntry(event, told.date(), told, "p1")
+
+
 def fill(store: Store, size: Size) -> None:
     """Give every fishroom its share of the entries."""
     with store.read() as tx:
@@ -114,7 +134,7 @@ def fill(store: Store, size: Size) -> None:
     for first in range(0, len(streams), AT_ONCE):
         with store.write() as tx:
             for stream in streams[first : first + AT_ONCE]:
-                entries = life(each)
+                entries = seasons(size.broods) if size.broods else life(each)
                 tx.journal.lock([stream])
                 while some := list(islice(entries, 50_000)):
                     tx.journal.append(stream, some)

@@ -24,6 +24,8 @@ from tests.bench.figures import timed as seconds_of
 
 WARM = 32
 KEEPERS = 10
+BROODS = 600
+"""Of ten years: five a month."""
 
 
 def commits(folder: Path) -> Iterator[float]:
@@ -94,7 +96,9 @@ def study(largest: int = 1_000_000, most_members: int = 10_000, messages: int = 
     """All sizes."""
     journals = [Size(20, KEEPERS, entries) for entries in sorted({1_000, largest // 10, largest})]
     clubs = [Size(members, max(1, members // 10), 2 * members) for members in sorted({10, most_members // 10, most_members})]
+    rooms = [Size(10, 1, 0, broods) for broods in (1, BROODS)]
     with TemporaryDirectory(dir=folder) as made:
+        by_broods = side_by_side(rooms, messages, Path(made))
         by_journal = side_by_side(journals, messages, Path(made))
         by_members = side_by_side(clubs, messages, Path(made))
     small, large = by_journal[journals[0]], by_journal[journals[-1]]
@@ -116,6 +120,12 @@ def study(largest: int = 1_000_000, most_members: int = 10_000, messages: int = 
                 "memory that is further away",
             )
             for size, timed in by_journal.items()
+        ),
+        Line(
+            f"  with {BROODS} broods raised and sold in the fishroom",
+            f"{1000 * by_broods[rooms[1]].typical:.2f} ms",
+            f"{by_broods[rooms[1]].work / by_broods[rooms[0]].work:.2f} of the work with one",
+            "a look at each batch's row",
         ),
         *(
             Line(
