@@ -71,6 +71,8 @@ def _turned_question(tokens: Sequence[Token]) -> int | None:
     for n, token in enumerate(tokens[:-1]):
         if token.text not in _AUXILIARY or not _subject_follows(tokens, n + 1):
             continue
+        if n and tokens[n - 1].text in ("that", "it", "this", "there", "what"):
+            continue  # "that was female 4"
         if n == 0 or tokens[n - 1].kind == "punct" or all(_leads_in(other) for other in tokens[:n]):
             return None if n and has_report(tokens[:n]) else n
     return None

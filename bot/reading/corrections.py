@@ -22,10 +22,10 @@ from bot.reading.walk import Fish
 _MARKED = re.compile(
     r"(?:(?:(?:no|nope)(?= (?:,|wait|sorry|sry|its|it|i|make|that|hang)\b| ,)|wait|hang on|hold on|sorry|sry|oops|oopsie|whoops|ops|actually|correction|or rather|rather"
     r"|i mean|i meant|i ment|meant|make (?:that|it)|scratch that|strike that|my mistake|my bad|typo|wrong|ignore that|(?<=wait )no|(?<=sorry )no|(?<=oops )no"
-    r"|(?:it|that)(?:s| is| was| should be| should have been| should read)|its|should (?:be|have been|read)|it should be)(?!\w) ?[,:.…]* ?)+"
+    r"|(?:it|that)(?:s| is| was| should have been| should read)|its|should (?:have been|read))(?!\w) ?[,:.…]* ?)+"
 )
 """The words that say that something was said wrongly."""
-_STRONG = re.compile(r"\b(?:no wait|wait no|no sorry|sorry no|no ,? ?wait|wait|i mean|i meant|i ment|meant|make (?:that|it)|scratch that|strike that|correction|or rather|typo|oops|whoops|should (?:be|have been|read))\b")
+_STRONG = re.compile(r"\b(?:no wait|wait no|no sorry|sorry no|no ,? ?wait|wait|i mean|i meant|i ment|meant|make (?:that|it)|scratch that|strike that|correction|or rather|typo|oops|whoops|should (?:have been|read))\b")
 """Words that say it for certain: what cannot be put right then is in doubt."""
 _FIRST_WORDS = frozenset(
     [
@@ -62,7 +62,7 @@ def corrected(tokens: Sequence[Token], scene: Scene) -> list[Token]:
             out = [*fitted, *out[_behind(out, ends + len(tail)) :]]
             at = len(fitted) + 1
         else:
-            strange = out[ends : ends + 1] if ends < len(out) and out[ends].kind == "word" and not out[ends].means else []
+            strange = [token for token in out[ends : ends + 1] if token.kind == "word" and not token.means and len(token.text) < 5]
             if (tail or strange) and _STRONG.search(marked) and any(_reports(token) for token in head):
                 scene.memory.unread.append(" ".join(token.text for token in tail or strange))
             at = ends

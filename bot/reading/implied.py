@@ -61,6 +61,9 @@ def _put_together(inner: Sequence[Token], kinds: list[str]) -> str | None:
 
 def _water_share(inner: Sequence[Token], kinds: list[str]) -> str | None:
     """ "30 % tank 1", "10 gallons of water in the tub"."""
+    stands_at = any(token.kind == "percent" and n and inner[n - 1].text in ("at", "is at") for n, token in enumerate(inner))
+    if stands_at or any(token.has("thing") for token in inner):
+        return None  # "tank 1 is at 50 percent light"
     watery = any(token.has("water_word", "verb:change_water") or token.text == "swapped" for token in inner)
     return "change_water" if "place" in kinds and ("percent" in kinds or ("volume" in kinds and watery)) else None
 

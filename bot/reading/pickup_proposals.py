@@ -57,4 +57,16 @@ def _only_a_day(tokens: Sequence[Token]) -> bool:
     ahead = all(
         isinstance(token.value, DaySpan) and not token.value.form.startswith("ago") for token in tokens if token.kind == "day"
     )
-    return hours and ahead and all(token.kind in (*_ALLOWED, "number") and (token.text == "work" or not token.has("thing", "fry")) for token in tokens)
+    return hours and ahead and all(token.kind in (*_ALLOWED, "number") and _of_coming(token) for token in tokens)
+
+
+def _of_coming(token: Token) -> bool:
+    """Whether a word can belong to a day put forward: one of nothing else ("the talk", "my kids", "some food")."""
+    if token.kind != "word" or token.text in _WORDS:
+        return True
+    return bool(token.means) and not token.has("thing", "fry", "food", "query_word", "verb:feed", "verb:strip", "verb:move", "verb:note")
+
+
+_WORDS = frozenset(
+    ["work", "works", "suit", "suits", "instead", "come", "pop", "swing", "drop", "by", "over", "round", "myself", "fits", "free", "meet", "ok", "say", "lets"]
+)

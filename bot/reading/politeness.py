@@ -24,7 +24,7 @@ _IF_IT_SUITS = re.compile(
 
 def without_courtesies(tokens: Sequence[Token]) -> list[Token]:
     """The words without a polite wish before a decision, and without "if that suits"."""
-    out = list(tokens)
+    out = _without_forgetting(tokens)
     if any(token.text == "if" for token in out):
         out = _without_if(out)
     for n, token in enumerate(out[:8]):
@@ -32,6 +32,24 @@ def without_courtesies(tokens: Sequence[Token]) -> list[Token]:
             told = replace(token, means=(token.means - {"form:base"}) | {"form:done"})
             return [*_before_wish(out[:n]), told, *out[n + 1 :]]
     return out
+
+
+_FORGOT = re.compile(r"(?:(?:sorry|oops|ah|oh|i|also|and|,) )*forgot(?: to)?(?: (?:say|mention|tell|report|log|note|add|record|write))?(?: (?:you|that|earlier))* ?(?:,|:|-)? ?")
+
+
+def _without_forgetting(tokens: Sequence[Token]) -> list[Token]:
+    """ "Forgot to say: 2 dead in C": what was not said before is said now; "forgot to feed the tub" stays as it is."""
+    if not any(token.text.startswith("forgot") for token in tokens[:4]):
+        return list(tokens)
+    found = _FORGOT.match(_flat(tokens) + " ")
+    told = found is not None and re.search(r"(?:say|mention|tell|report|log|note|add|record|write|:|,|-)\W*(?:you|that|earlier)*\W*$", found.group())
+    if found is None or not told:
+        return list(tokens)
+    length, at = len(found.group().rstrip()), 0
+    while at < len(tokens) and length > 0:
+        length -= len(tokens[at].text) + 1
+        at += 1
+    return list(tokens[at:])
 
 
 def _flat(tokens: Sequence[Token]) -> str:

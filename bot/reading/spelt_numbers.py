@@ -95,7 +95,8 @@ def _is_day(tokens: Sequence[Token], n: int) -> bool:
     before = [token.text for token in tokens[max(0, n - 2) : n]]
     following = tokens[n + 1] if n + 1 < len(tokens) else None
     ends = following is None or following.kind in ("punct", "newline")
-    month = following is not None and (following.text == "of" or bool(_MONTH.fullmatch(following.text)))
+    named = tokens[n + 2].text if following is not None and following.text == "of" and n + 2 < len(tokens) else following.text if following else ""
+    month = bool(_MONTH.fullmatch(named)) or (named in ("this", "last", "next") and following is not None and following.text == "of")
     if before and _MONTH.fullmatch(before[-1]):
         return True
     if before[-1:] == ["the"] or (before and before[-1] in _DAY_AFTER):
