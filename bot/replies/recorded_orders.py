@@ -92,7 +92,8 @@ def _of_whom(event: Any, scene: Scene) -> str:
 def _sold(entry: Entry, event: e.Sold, scene: Scene) -> str:
     to = f" to {scene.person(event.member)}" if event.member else ""
     price = f" for {scene.style.money(event.price)}" if event.price is not None else ""
-    return f"{of_sex(event.count, event.sex)} of batch {naming.label(event.batch)} sold{to}{price}{scene.when(entry)}.{scene.left_in(event.batch)}"
+    done = "sold" if event.price is not None else "passed on"
+    return f"{of_sex(event.count, event.sex)} of batch {naming.label(event.batch)} {done}{to}{price}{scene.when(entry)}.{scene.left_in(event.batch)}"
 
 
 def _reservation_changed(entry: Entry, event: e.ReservationChanged, scene: Scene) -> str:
