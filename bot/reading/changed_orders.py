@@ -18,11 +18,13 @@ from bot.reading.tokens import Token
 # ruff: noqa: E501 - a pattern is read as one line
 _CHANGE = r"(?:please |pls |can you |could you |can i |could i |id like to |i want to |i would like to )?(?:change|make|reduce|increase|amend|alter|swap|cut|raise|lower)"
 _MINE = r"(?:reservation|res|booking|order)"
+_SOME_OFF = rf"^(?:please |pls )?cancel \d+ (?:fish )?(?:of|from) (?:mine|them|those|my fish|my {_MINE}|#|{_MINE})"
 CHANGED = (
     rf"^{_CHANGE}\b.*\d|^{_CHANGE} (?:it|that|my {_MINE}|the {_MINE})\b"
     rf"|^(?:res|reservation|#|booking|order) ?#? ?\d+ ?:? ?(?:is )?(?:now|to|becomes|should be|make it|instead|only)\b|^(?:res|reservation|booking|order) ?#? ?\d+\b.*\binstead$"
     rf"|^(?:my|the) {_MINE} (?:is now|should be|becomes|to)\b"
     r"|^(?:i |we )?(?:now |actually )?(?:only|just) (?:need|want|take) \d+\b|^(?:actually|rather|better|make that|sorry|oh) \d+(?: please)?$|^(?:actually )?\d+ (?:is|are|will be|would be) (?:enough|plenty|fine after all)\b|^(?:i(?: ?ll| will| need| want| would like|d like)? |we )?(?:please )?(?:take |have )?\d+ (?:more|fewer|less|extra)(?: please)?$"
+    rf"|{_SOME_OFF}"
     rf"|^(?:please |pls )?(?:add|\d+ (?:more|fewer|less|extra)\b).*\b(?:to|on|for) (?:#|{_MINE} |my {_MINE}|the {_MINE})"
 )
 """How a sentence begins that changes a reservation, in words joined by single blanks."""
@@ -33,7 +35,8 @@ def reservation_changed(tokens: Sequence[Token], flat: str, scene: Scene) -> lis
     """Another number, sex, mix or batch of a reservation; None where the words are about something else."""
     if any(
         token.kind in ("day", "clock", "money", "fish")
-        or token.has("verb:cancel", "verb:collected", "verb:no_show", "verb:pickup", "verb:deposit", "condition")
+        or token.has("verb:collected", "verb:no_show", "verb:pickup", "verb:deposit", "condition")
+        or (token.has("verb:cancel") and not re.match(_SOME_OFF, flat))
         or (token.has("negation") and token.text != "instead of")
         or token.text in ("took", "takes", "paid")
         for token in tokens
@@ -121,7 +124,7 @@ def _to_what(facts: Facts, partial: Partial, flat: str) -> None:
 
 def _difference(flat: str) -> int:
     """1 where the number is to be added, -1 where it is to be taken off, 0 where it is the new number."""
-    if _LESS.search(flat) or re.search(r"\b(?:reduce|cut|lower)\b.*\bby\b", flat):
+    if _LESS.search(flat) or re.match(_SOME_OFF, flat) or re.search(r"\b(?:reduce|cut|lower)\b.*\bby\b", flat):
         return -1
     return int(bool(_MORE.search(flat) or re.search(r"\b(?:increase|raise)\b.*\bby\b", flat)))
 

@@ -8,7 +8,7 @@ import re
 from collections.abc import Sequence
 
 from bot.reading.facts import Facts
-from bot.reading.names import PLACE_TYPES
+from bot.reading.names import PLACE_TYPES, lettered_name
 from bot.reading.partial import Partial, Trouble
 from bot.reading.pieces import Clause
 from bot.reading.scene import Scene
@@ -123,7 +123,7 @@ def _new_name(tokens: Sequence[Token], at: int, spot: Spot, scene: Scene) -> tup
         following = _until_comma(tokens[at + 1 :]) if any(token.kind in _SIZES for token in tokens) else []
         if following and following[0].text not in _NO_NAME:
             own = raw(following, scene).lower()
-            return (f"{raw(tokens[at : at + 1], scene).lower()} {own}" if len(own) < 3 else own), type_
+            return (lettered_name(raw(tokens[at : at + 1], scene).lower(), own) if len(own) < 3 else own), type_
         said = raw(tokens[at : at + 1], scene).lower()
         return said if said.split()[-1:] == [type_] else type_ or spot.said, type_
     return spot.said, type_

@@ -186,6 +186,11 @@ class Names:
         return tuple(sorted({*own, *(self.beneath.mendable if self.beneath else ())}))
 
 
+def lettered_name(type_: str, label: str) -> str:
+    """What a place labelled by a letter and a number is called: "a1"; with its type where that alone means something else ("tank f1")."""
+    return label if re.fullmatch(r"[a-z]\d{1,3}", label) and label[0] not in "bfmt" else f"{type_} {label}"
+
+
 def plural(name: str) -> str:
     """The plural of a strain's name."""
     return f"{name[:-1]}ies" if name.endswith("y") else f"{name}s"

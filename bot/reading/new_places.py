@@ -9,6 +9,7 @@ import re
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
+from bot.reading.names import lettered_name
 from bot.reading.partial import Partial, Trouble
 from bot.reading.scene import Scene
 from bot.reading.tokens import Token
@@ -301,7 +302,7 @@ class _Parser:
         start = self.at
         if len(self._word()) == 1 and self._word().isalpha() and self._word(1).isdigit() and self._word(2) not in {**_VOLUME, **_DEGREES}:
             self.at += 2
-            return [f"{type_} {self.words[start]}{self.words[start + 1]}"]
+            return [lettered_name(type_, f"{self.words[start]}{self.words[start + 1]}")]
         while self._word().replace("-", "").isalpha() and self.at - start < 3:
             if self._word() in (_FILLER - _WHICH if told else _FILLER) | _HANGING | {"in", "out", "hard", "aquaponic", "loop", "on"}:
                 break
@@ -318,4 +319,4 @@ class _Parser:
         if not new or any(word in self.trade for word in said if word not in _TYPES):
             raise _NotPlacesError
         name = "".join(said) if len(said) == 2 and len(said[0]) == 1 and said[1].isdigit() else " ".join(said)
-        return [f"{type_} {name}" if len(name) < 3 else name]
+        return [lettered_name(type_, name) if len(name) < 3 else name]

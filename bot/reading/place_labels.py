@@ -14,7 +14,10 @@ def lettered_place(run: Run, n: int) -> int:
         letters, digits = run.at(n + head), run.at(n + head + 1)
         if letters is None or digits is None or digits.kind != "number" or letters.end != digits.start:
             continue
-        name = run.names.lettered.get(" ".join([*([run.text(n)] if head else []), f"{letters.text}{digits.text}"]))
+        label = f"{letters.text}{digits.text}"
+        name = run.names.lettered.get(f"{run.text(n)} {label}" if head else label)
+        if name is None and head and run.means(n) & set(PLACE_TYPES):
+            name = run.names.lettered.get(label)
         if name is not None:
             run.out.append(run.span(n, head + 2, "place", Spot(name, said=name)))
             return head + 2

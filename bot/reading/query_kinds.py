@@ -71,7 +71,7 @@ def count_of(question: Question) -> Partial | None:
     subject = the_subject(question, ("batch", "place", "female", "male"))
     if not subject:
         return None
-    partial = Partial("status")
+    partial = Partial("contents" if subject[0][0] == "place" else "status")
     partial.put(*subject[0])
     return partial
 
