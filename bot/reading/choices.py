@@ -152,7 +152,7 @@ RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
         _setting("date_order", _order),
     ),
     (
-        re.compile(r"^(?:set |my |the )*kit(?: unit)?\b|\btest kit\b"),
+        re.compile(r"^(?:set |my |the )*kit(?: unit)?\b|^(?!.*\b(?:recommend|which|what|any|whose|best|better|need|bought|broke)\b).*\btest kit\b"),
         _setting(
             "kit_unit",
             _found(

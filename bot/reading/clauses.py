@@ -11,8 +11,18 @@ from collections.abc import Iterator, Sequence
 
 from bot.reading.carried_on import another_brood, does_so, now_stands, only_pronoun, only_wished, stands_in_a_place
 from bot.reading.implied import STANDS_AT, WATER, goes_to_place, implied_verb, of_water
-from bot.reading.moods import PICKUP_PLANS, ahead, is_talk
+from bot.reading.moods import FETCHED_LATER, ahead, is_talk
+from bot.reading.piece_shapes import (
+    aims_at_place,
+    come_in,
+    held_for_someone,
+    is_of_herself,
+    of_somebody_else,
+    only_of_things,
+    out_of_a_mouth,
+)
 from bot.reading.pieces import ENTITIES, TALK_MARKS, Clause, content, is_weak, segments, verb_of
+from bot.reading.remarks import is_remark, remarked_of, without_remark
 from bot.reading.tokens import Token
 from bot.reading.verb_tables import FOLLOWERS, PARALLEL, RANK, TOGETHER
 
@@ -70,7 +80,7 @@ def _attached(piece: list[Token], n: int) -> bool:
 def clauses(tokens: Sequence[Token]) -> list[Clause]:
     """The clauses of a statement, in order."""
     tokens = _without_reasons(tokens)
-    pieces = [part for piece in segments(tokens) for part in _split_twofold(piece)]
+    pieces = [part for piece in segments(tokens) for whole in without_remark(piece) for part in _split_twofold(whole)]
     out: list[Clause] = []
     head: list[Token] = []
     if _a_list_of_plans(tokens):
@@ -83,6 +93,11 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
             _day_of_all(piece, out)
             (out[-1].tokens if out else head).extend(piece)
         else:
+            if head and not fresh.implied and implied_verb(head) == "merge":  # "put A and B together, moved D to the tub"
+                out.append(Clause(head, "merge", implied=True))
+                head = []
+            if fresh.verb and out and not fresh.implied:
+                head = [*remarked_of(out[-1].tokens, fresh.tokens), *head]
             fresh.tokens = [*head, *fresh.tokens]
             head = []
             out.append(fresh)
@@ -175,10 +190,6 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     """The clause that a piece begins, or None where it belongs to the one before (or, at the head, to the next)."""
     inner = content(piece)
     verb, form = _meant_verb(inner)
-    if verb in ("count", "left_over", "measure", "move", "leave", "join", "sex") and of_water(inner):
-        verb, form = implied_verb(inner) or verb, "done"
-    if verb == "collected" and any(token.text in PICKUP_PLANS for token in inner) and any(token.kind == "day" for token in inner):
-        verb, form = "pickup", "done"
     talk = is_talk(inner, verb, last, form) or (verb == "pickup" and last is not None and only_wished(last))
     if verb and (last is None or not _continues(inner, verb, last, talk)):
         return Clause(list(piece), verb, form, talk)
@@ -195,10 +206,13 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         and not any(token.kind == "place" for token in last.tokens)
     ):
         return None
+    if is_remark(inner) and implied_verb(inner) is None:
+        return Clause(list(piece), "", "done", talk=True)
     implied = implied_verb(inner) if last is None or not _belongs(inner, last) else None
     talk = talk or bool(implied and any(token.kind == "day" and ahead(token) for token in inner))
-    if last and last.verb in _LESSENING and now_stands(inner):
-        return Clause(list(piece), "count", "done", talk or last.talk, implied=True)
+    shape = _told_by_shape(inner, last, implied) if last else ""
+    if shape and last:
+        return Clause(list(piece), shape, "done", talk or last.talk, implied=True)
     bare = implied == "perhaps_count" or (implied == "count" and not any(token.text in STANDS_AT for token in inner))
     if implied == "move" and last and last.verb == "split" and not talk and any(token.kind == "batch" for token in inner):
         return _parallel_clause(piece, last)
@@ -210,11 +224,13 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         return Clause(list(piece), implied, "done", talk, implied=True)
     if last and not talk and _parallel(inner, last):
         return _parallel_clause(piece, last)
+    if last and last.having(*ENTITIES, "number", "day", "percent") and only_of_things(inner):
+        return Clause(list(piece), "", "done", talk=True)
     if (
         talk
         and (last is not None or not headed)
         and _is_aside(inner)
-        and not (last and any(token.kind in ("number", "day", "range", "suffixed") for token in inner))
+        and not (last and not of_somebody_else(inner) and any(token.kind in ("number", "day", "range", "suffixed") for token in inner))
     ):
         return Clause(list(piece), "", "done", talk=True)
     return None
@@ -223,26 +239,31 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
 def _meant_verb(inner: Sequence[Token]) -> tuple[str, str]:
     """The main verb and its form, where its company makes another of it: "12 labs joined", "hold 6 C for Priya"."""
     verb, form = main_verb(inner)
-    if verb == "merge" and _come_in(inner):
+    if verb == "merge" and come_in(inner):
         return "join", form
-    return ("reserve", "done") if verb == "hold" and _held_for_someone(inner) else (verb, form)
+    if verb == "join" and out_of_a_mouth(inner):
+        return "strip", "done"
+    if verb in ("count", "left_over", "measure", "move", "leave", "join", "sex") and of_water(inner):
+        return implied_verb(inner) or verb, "done"
+    if verb == "collected" and any(token.text in FETCHED_LATER for token in inner) and any(token.kind == "day" for token in inner):
+        return "pickup", "done"
+    return ("reserve", "done") if verb == "hold" and held_for_someone(inner) else (verb, form)
+
+
+_GOING_SOMEWHERE = ("move", "strip", "release", "split", "join", "merge", "leave", "collected", "pickup", "reserve", "note", "")
+"""Verbs behind which a place that is gone to belongs to what went before."""
+
+
+def _told_by_shape(inner: Sequence[Token], last: Clause, implied: str | None) -> str:
+    """What a piece without a verb tells behind another: what is left now, or where the rest went; "" where neither."""
+    if last.verb in _LESSENING and now_stands(inner):
+        return "count"
+    if last.verb in ("strip", "release") and not implied and is_of_herself(inner):
+        return "move"
+    return "move" if last.verb not in _GOING_SOMEWHERE and not implied and aims_at_place(inner) else ""
 
 
 _LESSENING = ("die", "lose", "cull", "leave", "move", "split", "hold_back")
-
-
-def _come_in(inner: Sequence[Token]) -> bool:
-    """ "12 yellow labs joined": fish of a strain came; no batches were put together."""
-    kinds = {token.kind for token in inner}
-    return {"number", "strain"} <= kinds and not kinds & {"batch", "fish"} and any(token.text.endswith("joined") for token in inner)
-
-
-def _held_for_someone(inner: Sequence[Token]) -> bool:
-    """ "hold 6 C for Priya": no mouth is meant."""
-    kinds = {token.kind for token in inner}
-    word = any(token.text in ("hold", "holding") for token in inner)
-    someone = any(a.text == "for" and (b.kind == "member" or b.text in ("me", "us")) for a, b in itertools.pairwise(inner))
-    return word and someone and "number" in kinds and bool(kinds & {"batch", "strain"}) and "fish" not in kinds
 
 
 def _parallel_clause(piece: list[Token], last: Clause) -> Clause:
@@ -256,7 +277,7 @@ def _parallel_clause(piece: list[Token], last: Clause) -> Clause:
         last.tokens.extend(piece[whom - 1 : whom + 1] if whom else ())
     if last.verb == "offer" and not last.having("money"):
         last.tokens.extend(token for token in piece if token.kind == "money" or token.has("each"))
-    return Clause(list(piece), last.verb, last.form, last.talk)
+    return Clause(list(piece), last.verb, last.form, last.talk, again=not last.having("money"))
 
 
 def _is_aside(inner: list[Token]) -> bool:
@@ -304,7 +325,7 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
         return True
     if verb == last.verb and not own and verb not in PARALLEL - {"lose_brood", "reserve"}:
         return True
-    if verb == last.verb and verb in ("move", "leave") and not own and only_pronoun(inner):
+    if verb == last.verb and verb in ("move", "leave", "strip") and not own and only_pronoun(inner):
         return True
     if verb in ("die", "lose") and last.verb in ("die", "lose") and last.having("place"):
         own = own or any(token.kind == "place" for token in inner)
@@ -316,9 +337,12 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     if verb in ("die", "lose") and last.verb in ("strip", "release"):
         return not own and not stands_in_a_place(inner, last)
     if verb == "move" and last.verb in ("strip", "release", "split"):
-        return not own and not any(token.has("bare_pronoun") or token.text in ("her", "she") for token in inner)
+        hers = [n for n, token in enumerate(inner) if token.has("bare_pronoun") or token.text in ("her", "she")]
+        return not own and all(inner[n + 1 : n + 2] and inner[n + 1].has("fry", "brood_word") for n in hers)
     if verb == "sex" and last.verb == "count":
         return False
+    if verb == "count" and last.verb == "measure":  # "measured C 30 32 35 mm, counted 24"
+        return not any(token.kind == "number" for token in inner)
     return verb in follower and not own
 
 
@@ -328,8 +352,9 @@ def _belongs(inner: Sequence[Token], last: Clause) -> bool:
         token.kind == "fish" or (token.kind == "batch" and not (n and inner[n - 1].has("call_it")))
         for n, token in enumerate(inner)
     )
-    herself = any(token.text in ("she", "shes", "he", "hes") for token in inner) and any(token.text == "now" for token in inner)
-    if last.verb in ("strip", "release", "join", "split") and not own and not herself:
+    if last.verb in ("strip", "release") and is_of_herself(inner):
+        return False
+    if last.verb in ("strip", "release", "join", "split") and not own:
         return not any(token.has(*WATER) for token in inner)
     return last.verb in ("merge", "reserve", "want", "offer", "pickup", "measure", "note") and not any(
         token.has(*WATER) for token in inner
@@ -345,8 +370,10 @@ def _completes(inner: Sequence[Token], implied: str, last: Clause) -> bool:
 
 def _parallel(inner: Sequence[Token], last: Clause) -> bool:
     """ "2 dead in B, 1 in D": another of the same, its verb left out."""
-    if last.verb not in PARALLEL:
-        return False
+    if last.verb == "pickup" and not last.talk and any(token.kind in ("reservation", "hash") for token in inner):
+        return any(token.kind in ("day", "clock") for token in inner)
+    if last.verb not in PARALLEL or (last.verb in ("die", "lose") and any(token.has("deformed") for token in inner)):
+        return False  # "2 dead in B, 1 sick in D"
     kinds = {token.kind for token in inner}
     before = {token.kind for token in last.tokens}
     told = kinds & {"number", "percent", "volume", "day", "length", "suffixed"}

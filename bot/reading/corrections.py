@@ -40,7 +40,7 @@ _CLASSES = {
 }  # fmt: skip
 _MEASURES = ("percent", "length", "volume", "weight", "temp", "money")
 _LINKS = frozenset(["to", "into", "in", "on", "at", "since", "from", "of", "for", "the", "with", "about", "around", "only", "just", "there", "were"])
-_ENDS = frozenset([",", ";", ".", "!", "?", "…", "and", "(", ")", "then", "also"])
+_ENDS = frozenset([",", ";", ".", "!", "?", "…", "and", "but", "(", ")", "then", "also"])
 _LONGEST = 6
 
 
@@ -62,9 +62,11 @@ def corrected(tokens: Sequence[Token], scene: Scene) -> list[Token]:
             out = [*fitted, *out[_behind(out, ends + len(tail)) :]]
             at = len(fitted) + 1
         else:
-            strange = [token for token in out[ends : ends + 1] if token.kind == "word" and not token.means and len(token.text) < 5]
-            if (tail or strange) and _STRONG.search(marked) and any(_reports(token) for token in head):
-                scene.memory.unread.append(" ".join(token.text for token in tail or strange))
+            following = out[ends : ends + 1]
+            strange = [token for token in following if token.kind == "word" and not token.means and len(token.text) < 5]
+            doubted = tail or strange or [token for token in following if token.kind in _CLASSES]
+            if doubted and _STRONG.search(marked) and any(_reports(token) for token in head):
+                scene.memory.unread.append(" ".join(token.text for token in doubted))
             at = ends
     return out
 

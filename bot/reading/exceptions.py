@@ -39,7 +39,8 @@ def _without_denied(tokens: list[Token]) -> list[Token]:
         if tokens[n].text == "not" and (end := _denied_end(tokens, n)):
             bracketed = n > 0 and tokens[n - 1].text == "(" and end < len(tokens) and tokens[end].text == ")"
             between = n > 0 and tokens[n - 1].text == "," and end < len(tokens) and tokens[end].text == ","
-            tokens = [*tokens[: n - bracketed - between], *tokens[end + bracketed + between :]]
+            told = between and any(_is_verb(token) and not token.has("filler") for token in tokens[:n])
+            tokens = [*tokens[: n - bracketed - between], *tokens[end + bracketed + between - told :]]
             n -= bracketed + between
         else:
             n += 1

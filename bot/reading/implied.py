@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from bot.reading.tokens import Token
+from bot.reading.vocabulary import ordinary_words
 
 WATER = ("ph", "tan_mg_l", "nitrite_mg_l", "nitrate_mg_l", "temp_c", "kh_dkh", "gh_dgh")
 STANDS_AT = ("now", "total of", "total", "=", ":", "is", "are", "left", "currently", "has", "have")
@@ -48,7 +49,15 @@ def _going(inner: Sequence[Token], kinds: list[str]) -> str | None:
         and bool({"now", "back", "home", "back home"} & set(texts))
         and any(kind == "place" and texts[n - 1] in ("in", "is in") for n, kind in enumerate(kinds) if n)
     )
-    return "move" if goes_to_place(inner) or stands else None
+    return "move" if goes_to_place(inner) or stands or _stranger_goes(inner) else None
+
+
+def _stranger_goes(inner: Sequence[Token]) -> bool:
+    """ "Waffles to qt": a name that no fish of the club has goes to a place."""
+    said = [token for token in inner if token.kind not in ("punct", "day") and token.text not in ("now", "the", "our", "my")]
+    if len(said) != 3 or said[1].text not in ("to", "into", "->", "→") or said[2].kind != "place":
+        return False
+    return said[0].kind == "word" and not said[0].means and said[0].text not in ordinary_words()
 
 
 def _put_together(inner: Sequence[Token], kinds: list[str]) -> str | None:

@@ -10,11 +10,13 @@ from bot.reading import (
     kinds_deaths,
     kinds_feeding,
     kinds_fish,
+    kinds_holding,
     kinds_measure,
     kinds_orders,
     kinds_strippings,
     kinds_water,
 )
+from bot.reading.broods import of_her_young
 from bot.reading.exceptions import all_but_some
 from bot.reading.facts import FROM, Facts
 from bot.reading.partial import Partial, Trouble
@@ -23,8 +25,8 @@ Reader = Callable[[Facts], list[Partial]]
 
 READERS: dict[str, Reader] = {
     "spawn": kinds_fish.spawned,
-    "hold": kinds_fish.holding,
-    "still": kinds_fish.holding,
+    "hold": kinds_holding.holding,
+    "still": kinds_holding.holding,
     "lose_brood": kinds_fish.brood_lost,
     "release": kinds_fish.released,
     "strip": kinds_strippings.strippings,
@@ -59,6 +61,7 @@ READERS: dict[str, Reader] = {
     "undo": kinds_orders.undone,
     "confirm": kinds_orders.confirmed,
     "decline": kinds_orders.declined,
+    "lose_some": kinds_deaths.unclear,
 }
 
 
@@ -77,7 +80,7 @@ def _hold(facts: Facts) -> str:
     kept = facts.has("breeders") or any(token.text == "back" for token in facts.tokens)
     if facts.where("batch") and kept:
         return "hold_back"
-    for_someone = any(facts.before(n) == "for" for n in facts.where("member"))
+    for_someone = any(facts.before(n) == "for" for n in [*facts.where("member"), *facts.unknown_words()])
     kept_somewhere = bool(facts.where("place")) and not any(token.text == "hold" for token in facts.tokens)
     if facts.where("batch") and not for_someone and (kept_somewhere or facts.unknown_words()):
         return "unread"
@@ -131,7 +134,7 @@ def _lose(facts: Facts) -> str:
     if not fish or any(n > verb for n in fish):
         return "lose"
     brood = facts.has("brood_word", "egg", "batch_word") and not facts.quantities
-    return "lose_brood" if brood else "lose" if facts.where("batch", "place") and facts.quantities else "unread"
+    return "lose_brood" if brood else "lose" if facts.where("batch", "place") and facts.quantities else "lose_some"
 
 
 def _reserve(facts: Facts) -> str:
@@ -161,7 +164,8 @@ def _hold_back(facts: Facts) -> str:
         return "hold_back"
     asked = any(token.has("verb:hold_back") and token.has("form:base") for token in facts.tokens)
     me = any(token.text in ("me", "us") and facts.before(n) == "for" for n, token in enumerate(facts.tokens))
-    someone = any(facts.before(n) == "for" and facts.tokens[n].value != facts.scene.by for n in facts.where("member"))
+    given = (n for n in facts.where("member") if facts.before(n) == "for" or n == facts.verb_at() + 1)  # "keep Oleg 4 of A"
+    someone = any(facts.tokens[n].value != facts.scene.by for n in given)
     return "reserve" if someone or (asked and me) else "hold_back"
 
 
@@ -231,7 +235,7 @@ def read_clause(facts: Facts) -> list[Partial] | None:
     if reader is None:
         return None
     facts.clause.verb = verb
-    partials = _one_or_other(facts, all_but_some(facts, reader(facts)))
+    partials = _one_or_other(facts, all_but_some(facts, of_her_young(facts, reader(facts))))
     left_over = facts.leftovers() or facts.suspects()
     if verb in ("move", "strip", "split"):
         left_over += [
@@ -241,20 +245,30 @@ def read_clause(facts: Facts) -> list[Partial] | None:
         ]
     if verb == "leave" and facts.where("fish") and not left_over:
         left_over = [facts.tokens[n].text for n in facts.where("sex", "strain") if n not in facts.used]
+    if verb in _NOT_FOR_ANYBODY:
+        left_over += _for_whom(facts)
     if left_over and partials and not any(partial.troubles for partial in partials):
         partials[0].put(doubtful_slot(partials[0]), Trouble(doubtful_slot(partials[0]), "uncertain", " ".join(left_over)))
     return partials
 
 
+_NOT_FOR_ANYBODY = ("move", "split", "cull", "count", "strip", "release", "merge", "hold_back", "offer", "join")
+"""Verbs whose events belong to nobody: "moved 4 of A for Priya" means more than a move."""
+
+
+def _for_whom(facts: Facts) -> list[str]:
+    whom = [n for n in facts.where("member") if n not in facts.used and facts.before(n) in ("for", "to", "from")]
+    return [facts.tokens[n].text for n in whom if facts.tokens[n].note != "possessive" and n > facts.verb_at()]
+
+
 def _one_or_other(facts: Facts, partials: list[Partial]) -> list[Partial]:
     """ "f3 or f4 is holding": which of them is asked."""
     for n in range(1, len(facts.tokens) - 1):
-        first, second = facts.tokens[n - 1], facts.tokens[n + 1]
-        if (
-            facts.tokens[n].text != "or"
-            or first.kind != second.kind
-            or first.kind not in ("fish", "batch", "place", "reservation", "member")
-        ):
+        if facts.tokens[n].text != "or":
+            continue
+        first = next((token for token in reversed(facts.tokens[:n]) if token.kind in _SLOTS_OF), facts.tokens[n - 1])
+        second = next((token for token in facts.tokens[n + 1 :] if token.kind in _SLOTS_OF), facts.tokens[n + 1])
+        if first.kind != second.kind or first.kind not in _SLOTS_OF:
             continue
         slot = next((slot for slot in _SLOTS_OF[first.kind] if any(slot in partial.slots for partial in partials)), None)
         if slot is None or not partials:

@@ -32,12 +32,30 @@ def joined(facts: Facts) -> list[Partial]:
     partials = [_group(facts, shared, quantity) for quantity in groups] or [_single(facts, shared)]
     _strains(facts, partials, groups)
     if label is not None:
-        partials[0].put("label", label if len(partials) == 1 else Trouble("label", "ambiguous"))
+        one = len(partials) == 1 and "count" not in partials[0].slots  # "new female 9 and 10"
+        partials[0].put("label", label if one else Trouble("label", "ambiguous"))
         partials[0].slots.pop("count", None)
     if nickname and len(partials) == 1:
         partials[0].put("nickname", nickname)
+    if any(token.text in _MOUTH_FULL for token in facts.tokens):
+        partials.append(_holding_already(partials))
+        if any(token.text == "since" for token in facts.tokens):
+            on_day(facts, partials[-1])  # since when she holds, not when she came
+            partials[0].put("on", facts.scene.now.date().isoformat())
+            return partials
     on_day(facts, *partials)
     return partials
+
+
+_MOUTH_FULL = ("holding", "carrying", "mouth full", "brooding", "has a mouthful", "full mouth")
+
+
+def _holding_already(partials: list[Partial]) -> Partial:
+    """ "new female 9 and she's holding": told of her in the same breath; without a label of her own it is asked who holds."""
+    partial = Partial("holding")
+    label = partials[0].slots.get("label")
+    partial.put("female", str(label) if label and partials[0].slots.get("sex") == "female" else Trouble("female"))
+    return partial
 
 
 def _unknown_place(facts: Facts) -> Trouble | None:

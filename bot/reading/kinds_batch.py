@@ -133,9 +133,9 @@ def _stranger(facts: Facts) -> Trouble | None:
     """ "moved Waffles to qt": a name that no fish of the club has, where the one who was moved stands."""
     if facts.has("they", "fry") or facts.where("strain", "sex") or facts.free():
         return None
-    verb = facts.verb_at()
-    at = next((n for n in facts.unknown_words() if n == verb + 1), None)
-    return Trouble("female", "unknown", facts.tokens[at].text) if at is not None else None
+    said = (n for n, token in enumerate(facts.tokens) if token.kind != "punct" and token.text not in ("and", "my", "the", "our"))
+    at = next((n for n in said if n > facts.verb_at()), -1)
+    return Trouble("female", "unknown", facts.tokens[at].text) if at in facts.unknown_words() else None
 
 
 def _described_mover(facts: Facts, partial: Partial, sex: str) -> Partial:
@@ -321,6 +321,12 @@ def _of_all(facts: Facts, price: str | Trouble | None, count: object) -> str | T
     behind = facts.after(money[-1]) if money else None
     if isinstance(price, str) and behind is not None and behind.kind == "word" and not behind.means and not facts.has("each"):
         return Trouble("price", "uncertain", f"{price} {behind.text}")
-    if isinstance(price, str) and facts.has("each"):
+    priced = [n for n in facts.where("money") if n]
+    if isinstance(price, str) and not facts.has("each", "lot") and any(facts.tokens[n - 1].text == "at" for n in priced) and count != 1:
+        return Trouble("price", "ambiguous", price)
+    if isinstance(price, str) and facts.clause.again and not facts.has("each"):
+        return Trouble("price", "ambiguous", price)  # "sold 3 of C and 2 of A for 20": it may be for all of them
+    each = facts.has("each") or any(facts.tokens[n - 1].text == "@" for n in priced)
+    if isinstance(price, str) and each:
         return f"{Decimal(price) * count:.2f}" if isinstance(count, int) else Trouble("price", "ambiguous", price)
     return price

@@ -28,6 +28,22 @@ def died(facts: Facts) -> list[Partial]:
     else:
         _death_of_unnamed(facts, partial, counts)
     _death_count(facts, partial, counts)
+    if facts.clause.again and facts.tokens[0].text == "(" and "count" in partial.slots:
+        partial.put("count", Trouble("count", "ambiguous", str(partial.slots.pop("count"))))  # "3 dead in the tub (2 of A, 1 of C)"
+    on_day(facts, partial)
+    if any(token.text.split()[0] == "since" for token in facts.tokens if token.kind in ("word", "day")) and "on" in partial.slots:
+        partial.put("on", Trouble("on", "ambiguous", str(partial.slots.pop("on"))))  # "3 dead in C since sunday": not all on sunday
+    return [partial]
+
+
+def unclear(facts: Facts) -> list[Partial]:
+    """ "f6 lost 3 fry": so many young of hers, of which batch is asked; "f6 lost weight" is nothing."""
+    if not facts.quantities:
+        return []
+    partial = Partial("died", {}, [Trouble("batch")])
+    for n in facts.where("fish"):
+        facts.used.add(n)
+    the_count(facts, partial)
     on_day(facts, partial)
     return [partial]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from bot.reading.facts import Facts
 from bot.reading.partial import Partial, Trouble
@@ -14,9 +15,22 @@ def on_day(facts: Facts, *partials: Partial) -> None:
     """Give each the day it happened (today unless said) and the time of day where one is said."""
     day = facts.day("past")
     at = facts.clock()
+    day = _hours_away(facts, day, at) or day
     for partial in partials:
         partial.put("on", day if isinstance(day, Trouble) else (day or facts.scene.now.date()).isoformat())
         partial.put("at", at)
+
+
+def _hours_away(facts: Facts, day: date | Trouble | None, at: str | Trouble | None) -> Trouble | None:
+    """ "fed the tub tonight", "… at 11pm", said in the morning: nearer to yesterday's hour than to today's, which is still to come."""
+    now = facts.scene.now
+    tonight = next((token.text for token in facts.tokens if token.kind == "day" and token.text in ("tonight", "tonite", "this evening")), "")
+    if tonight and 5 <= now.hour < 15:
+        return Trouble("on", "future", tonight)
+    if not isinstance(at, str) or isinstance(day, Trouble) or (day or now.date()) != now.date():
+        return None
+    ahead = 60 * (int(at[:2]) - now.hour) + int(at[3:]) - now.minute
+    return Trouble("on", "future", at) if ahead > 12 * 60 else None
 
 
 def females(facts: Facts, labels: Sequence[Quantity]) -> list[str | Trouble]:
@@ -47,7 +61,7 @@ def _unnamed_female(facts: Facts) -> str | Trouble:
     return Trouble("female", "missing" if not males else "impossible", "")
 
 
-def _mate(facts: Facts) -> str | Trouble | None:
+def mate_of(facts: Facts) -> str | Trouble | None:
     found = facts.fish("male")
     if found:
         return found[0] if len(found) == 1 else Trouble("male", "ambiguous", "", tuple(str(label) for label in found))
@@ -113,62 +127,6 @@ def _unknown_partner(facts: Facts, sex: str) -> list[Trouble]:
     return [Trouble(sex, "unknown", facts.tokens[unknown[0]].text)] if unknown else []
 
 
-def holding(facts: Facts) -> list[Partial]:
-    """Holding since a day; "still holding" confirms one already recorded; "holding 5 of C for Tomek" is no fish's doing."""
-    labels = [quantity for quantity in facts.free() if quantity.bare and facts.before(quantity.at) not in ("with", "x", "by")]
-    mates = facts.where("fish")
-    numbers = [quantity for quantity in labels if _may_be_so_many(facts, quantity)]
-    ladies = [_so_many(facts, quantity) for quantity in numbers[:1]] or females(facts, labels)
-    male = _mate(facts) if any(not isinstance(lady, Trouble) for lady in ladies) or not mates else None
-    for n in facts.where("fish"):
-        fish = facts.tokens[n].value
-        if isinstance(fish, Fish) and fish.sex == "male" and n not in facts.used:
-            facts.used.add(n)
-            ladies = [Trouble("female", "impossible", facts.tokens[n].text)]
-    partials = [_held(facts, lady, male) for lady in ladies]
-    day = facts.day("past")
-    at = facts.clock()
-    for partial in partials:
-        partial.put("at", at)
-        if any(trouble.slot == "on" for trouble in partial.troubles) and day is not None:
-            partial.troubles = [trouble for trouble in partial.troubles if trouble.slot != "on"]
-            partial.kind = "holding"
-        if not any(trouble.slot == "on" for trouble in partial.troubles):
-            partial.put("on", day if isinstance(day, Trouble) else (day or facts.scene.now.date()).isoformat())
-        if partial.kind == "still_holding" and day is not None and any(token.text == "since" for token in facts.tokens):
-            partial.kind = "holding"
-    return partials
-
-
-_HAVING = frozenset(["have", "has", "got", "ive", "weve", "theres", "there are", "are", "only", "all", "total", "of", "another", "more"])
-
-
-def _may_be_so_many(facts: Facts, quantity: Quantity) -> bool:
-    """ "we have 3 holding", "tank 2: 2 holding": a number of females as well as a label; "4 is holding" is a label."""
-    following = facts.tokens[quantity.end].text if quantity.end < len(facts.tokens) else ""
-    if following in ("is", "was", "has", "still") or facts.where("fish"):
-        return False
-    return facts.before(quantity.at) in _HAVING or bool(facts.where("place")) or bool(quantity.why)
-
-
-def _so_many(facts: Facts, quantity: Quantity) -> str | Trouble:
-    for n in facts.where("place"):
-        facts.used.add(n)
-    return Trouble("female", "ambiguous", facts.use(quantity).said)
-
-
-def _held(facts: Facts, lady: str | Trouble, male: str | Trouble | None) -> Partial:
-    recorded = not isinstance(lady, Trouble) and bool(facts.names.females[lady].get("holding_since"))
-    still = male is None and (facts.has("still") or (facts.has("checked") and recorded))
-    partial = Partial("still_holding" if still else "holding")
-    partial.put("female", lady)
-    partial.put("male", male)
-    if still and not isinstance(lady, Trouble) and not recorded:
-        partial.kind = "holding"
-        partial.put("on", Trouble("on", "missing", ""))
-    return partial
-
-
 def brood_lost(facts: Facts) -> list[Partial]:
     """Swallowed, spat or lost the brood."""
     counted = [quantity for quantity in facts.free() if quantity.noun or not quantity.bare]
@@ -177,8 +135,9 @@ def brood_lost(facts: Facts) -> list[Partial]:
     for lady in females(facts, labels):
         partial = Partial("brood_lost")
         partial.put("female", lady)
-        if counted:
-            partial.put("count", Trouble("count", "ambiguous", counted[0].said))
+        part = next((token.text for token in facts.tokens if token.text in ("half", "most", "some", "few", "several")), "")
+        if counted or part:
+            partial.put("count", Trouble("count", "ambiguous", counted[0].said if counted else part))
         partials.append(partial)
     for quantity in counted:
         facts.use(quantity)

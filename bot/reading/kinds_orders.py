@@ -89,6 +89,9 @@ def reserved(facts: Facts) -> list[Partial]:
     partial.put("min_mm", least_length(facts))
     _what(facts, partial)
     _how_many(facts, partial)
+    if any(token.text == "already" for token in facts.tokens) and "count" in partial.slots:
+        told = str(partial.slots.pop("count"))  # it may be told of a reservation that stands
+        partial.put("count", Trouble("count", "uncertain", told, (told,)))
     if facts.money("price") and facts.has("verb:deposit", "paid"):
         partial.put("reservation", Trouble("reservation"))  # money for a reservation that has no number yet
     return [partial]
@@ -236,7 +239,8 @@ def collected(facts: Facts) -> list[Partial]:
     for quantity in facts.free():
         if quantity.value == whole and "of" in [token.text for token in facts.tokens[max(0, quantity.at - 2) : quantity.at]]:
             facts.use(quantity)
-    counts: list[Quantity] = [quantity for quantity in facts.free() if quantity.value != 0]
+    hours = ("at", "@", "around", "about")
+    counts: list[Quantity] = [free for free in facts.free() if free.value != 0 and facts.before(free.at) not in hours]
     if put_mix(facts, partial, counts):
         pass
     elif len(counts) == 1 and not facts.has("all"):

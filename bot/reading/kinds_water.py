@@ -183,6 +183,10 @@ def _checked(slot: str, number: float | int, said: str) -> float | int | Trouble
 
 def _temperature(facts: Facts, partial: Partial) -> None:
     said: list[tuple[float, str, str]] = []
+    bounded = next((token.text for n, token in enumerate(facts.tokens) if _is_bound(facts, n)), None)
+    if bounded is not None:
+        partial.put("temp_c", Trouble("temp_c", "ambiguous", bounded))
+        return
     for n, token in enumerate(facts.tokens):
         if (
             token.kind in ("temp", "suffixed")
@@ -208,6 +212,13 @@ def _temperature(facts: Facts, partial: Partial) -> None:
     elif temperatures:
         value = temperatures.pop()
         partial.put("temp_c", value if value is not None else Trouble("temp_c", "implausible", said[0][2]))
+
+
+def _is_bound(facts: Facts, n: int) -> bool:
+    """ "temp over 80": a temperature, and only its bound."""
+    token = facts.tokens[n]
+    warm = token.kind == "temp" or (token.kind == "number" and n not in facts.used and facts.has("temp_c"))
+    return warm and any(other.text in _BOUNDS for other in facts.tokens[max(0, n - 1) : n])
 
 
 def _stands_at(facts: Facts) -> list[tuple[float, str, str]]:

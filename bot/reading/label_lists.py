@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from bot.reading.names import PLACE_TYPES, Names
+from bot.reading.pieces import verb_of
 from bot.reading.tokens import Token
 from bot.reading.walk import Fish, Spot
 
@@ -22,6 +24,10 @@ def label_lists(tokens: Sequence[Token], message: str, names: Names) -> list[Tok
         out = _fish_ranges(out, message, names)
     if "place" in kinds:
         out = _place_ranges(out, names)
+    if "sex" in kinds or "suffixed" in kinds:
+        out = _not_sure(out)
+    if "reservation" in kinds or "hash" in kinds:
+        out = _reservations(out, names)
     return _counts_by_sex(_unsexed_first(out)) if "batch" in kinds and "fish" in kinds else out
 
 
@@ -33,6 +39,38 @@ def _unsexed_first(tokens: list[Token]) -> list[Token]:
         if token.kind == "sex" and token.value == "unsexed" and tokens[n + 1].kind == "number" and last and n and tokens[n - 1].kind != "number":
             return [*tokens[:n], tokens[n + 1], token, *tokens[n + 2 :]]
     return tokens
+
+
+def _not_sure(tokens: list[Token]) -> list[Token]:
+    """ "11 male, 12 female, 4 not sure yet": so many unsexed."""
+    out = list(tokens)
+    if not any(verb_of(token) == "sex" for token in out):
+        return out
+    for n in range(len(out) - 1, 1, -1):
+        if out[n].text not in _UNSURE or out[n - 1].kind != "number":
+            continue
+        end = n + 1 + (n + 1 < len(out) and out[n + 1].text in ("yet", "still"))
+        said = " ".join(token.text for token in out[n:end])
+        out[n:end] = [Token("sex", said, out[n].start, out[end - 1].end, "unsexed", frozenset({"unsexed"}))]
+    return out
+
+
+_UNSURE = ("not sure", "unsure", "undecided", "cant tell", "hard to tell", "unclear", "to be decided", "too early", "too early to tell")
+
+
+def _reservations(tokens: list[Token], names: Names) -> list[Token]:
+    """ "res 11 and 13 collected": each number of the list that a reservation has, where nothing is counted."""
+    out = list(tokens)
+    for n in range(2, len(out)):
+        before, joiner, token = out[n - 2], out[n - 1], out[n]
+        following = out[n + 1] if n + 1 < len(out) else None
+        plural = before.text.split()[0].endswith("s")
+        listed = before.kind in ("reservation", "hash") and (joiner.text in ("and", "&", "+") or (plural and joiner.text == ","))
+        alone = following is None or following.kind in ("punct", "newline", "day") or verb_of(following) or following.has("aux", "negation")
+        if listed and alone and token.kind == "number" and str(token.value) in names.reservations:
+            out[n] = replace(token, kind=before.kind, value=str(token.value), text=f"{before.text.split()[0]} {token.value}")
+            out[n - 1] = replace(joiner, kind="word", text="and", means=_AND)
+    return out
 
 
 def _fish_ranges(tokens: list[Token], message: str, names: Names) -> list[Token]:

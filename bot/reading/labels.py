@@ -309,7 +309,13 @@ def _is_batch_a(run: Run, n: int, raw: str) -> bool:
     number, counted = run.at(n + 2), run.at(n - 1)
     if counted is not None and counted.kind == "number" and run.means(n + 1) & {"male", "female", "unsexed", "fry"}:
         return True
-    if before == "in" and days.find(run.flat, run.offsets[n + 1]):
+    dated = bool(days.find(run.flat, run.offsets[n + 1]))
+    if before == "in" and dated:
+        return True
+    told = bool(run.out) and run.out[-1].has(*_BATCH_A_HANDLED) and run.out[-1].has("form:done")
+    if told and (dated or ("approx" in run.means(n + 1) and number is not None and number.kind in ("number", "punct"))):
+        return True
+    if raw == "A" and after == "count" and _count_follows(run, n + 2):
         return True
     if (after in ("lost", "counted") or (raw == "A" and after in ("got", "has", "had"))) and number is not None and number.kind == "number":
         return True
@@ -318,6 +324,16 @@ def _is_batch_a(run: Run, n: int, raw: str) -> bool:
     if after in _AFTER_ARTICLE_LETTER or means & {"sample", "mean"} or run.means(n + 1) & {"sample", "mean"}:
         return True
     return "form:done" in means and bool(means & _BATCH_A_VERBS) and not means & {"filler", "verb:die"}
+
+
+_BATCH_A_HANDLED = frozenset(f"verb:{verb}" for verb in ["count", "measure", "sex", "feed", "move", "cull", "split", "offer"])
+
+
+def _count_follows(run: Run, n: int) -> bool:
+    """ "A count 40", "A count is 39": with no other batch that "a count of 39 in C" would be of."""
+    n += run.text(n) in ("is", "was", "now", ":", "=")
+    number = run.at(n)
+    return number is not None and number.kind == "number" and (run.at(n + 1) is None or run.tokens[n + 1].kind in ("punct", "newline"))
 
 
 _MEASURED_TIME = ("hour", "hours", "hr", "hrs", "h", "day", "days", "minute", "minutes", "min", "week", "weeks", "mile", "km")

@@ -16,7 +16,7 @@ def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -
         return True
     if verb in ("no_show", "withdraw") and any(token.text == "yet" for token in inner):
         return True
-    if _to_be_done(inner, verb):
+    if _to_be_done(inner, verb) or _last_time(inner) or _only_looks(inner, verb):
         return True
     for n, token in enumerate(inner):
         if token.has("negation") and not _harmless_no(inner, n, verbs):
@@ -34,7 +34,8 @@ def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -
             and _progressive_plan(inner, token)
         ):
             return True
-    return bool(last and last.talk and verb and form == "base")
+    decided = verb in _AGREED and not (last and any(token.has("plan") for token in last.tokens))
+    return bool(last and last.talk and verb and form == "base" and not decided)
 
 
 PICKUP_PLANS = frozenset(
@@ -56,6 +57,8 @@ PICKUP_PLANS = frozenset(
     }
 )
 """A pickup is agreed for a day to come: these do not make it doubtful."""
+FETCHED_LATER = PICKUP_PLANS | {"gets", "get", "being", "getting"}
+"""Before "collected", with a day: it is to be fetched then."""
 
 
 def _harmless_no(inner: Sequence[Token], n: int, verbs: Sequence[int]) -> bool:
@@ -114,6 +117,18 @@ def _to_be_done(inner: Sequence[Token], verb: str) -> bool:
             passive = verb_of(following) or (verb if following.text in ("done", "be") else "")
             return passive in _DONE_TO_THEM or (following.text == "done" and verb not in _AGREED)
     return False
+
+
+def _only_looks(inner: Sequence[Token], verb: str) -> bool:
+    """ "f4 looks dead", "f4 played dead": nobody has died."""
+    return verb == "die" and any(token.text in ("looks", "look", "looking", "looked", "played", "playing") for token in inner)
+
+
+def _last_time(inner: Sequence[Token]) -> bool:
+    """ "f6 stripped last time 28": not this time; "3 more than last time" only compares."""
+    texts = [token.text for token in inner]
+    at = next((n for n in range(len(texts) - 1) if texts[n : n + 2] == ["last", "time"]), None)
+    return at is not None and not (at and texts[at - 1] in ("than", "as", "since", "from", "like"))
 
 
 def ahead(day: Token) -> bool:

@@ -26,6 +26,8 @@ class Clause:
     form: str = "done"
     talk: bool = False
     implied: bool = False
+    again: bool = False
+    """The verb of the clause before is meant again, and no price stood there."""
 
     def having(self, *kinds: str) -> list[Token]:
         """The tokens of these kinds, in order."""

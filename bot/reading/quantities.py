@@ -149,7 +149,7 @@ class Counter:
                 noun = "egg"
             elif token.has("verb:die") and token.text not in ("died", "has died", "have died", "rip"):
                 noun = "dead"
-            elif token.has("fry") or token.has("live"):
+            elif token.has("fry") or token.has("live") or (token.text == "one" and n > at + 1):  # "1 bent one"
                 noun = noun or "fry"
             elif (
                 token.kind == "batch"

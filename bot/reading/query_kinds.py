@@ -311,6 +311,8 @@ def ration(question: Question) -> Partial | None:
     """How much to feed."""
     if not re.search(r"\b(?:feed|food|ration|eat|grams|feeding|fed)\b", question.flat):
         return None
+    if re.search(r"\b(?:you all|you guys|you lot|everyone|do you|do people|others|your)\b", question.flat):
+        return None  # "what do you all feed your labs": asked of people
     return about("ration", ("batch", "place"))(question)
 
 

@@ -34,6 +34,7 @@ from bot.reading.scene import Memory, Scene
 from bot.reading.tagging import tagged
 from bot.reading.talk import conditional, foreign, idle, only_values
 from bot.reading.tokens import MOST, Token
+from bot.reading.two_in_one import question_apart, set_up_apart
 from bot.reading.values import Ask, Context, Events, Item, Nothing, Query, Reading
 from bot.reading.walk import Fish, Spot
 
@@ -90,7 +91,14 @@ def _items(text: str, tokens: Sequence[Token], scene: Scene) -> tuple[list[Parti
 
 def _sentence(sentence: Sentence, scene: Scene, events: list[Partial], queries: list[Partial]) -> None:
     sentence = without_greeting(sentence)
-    sentence.tokens = tokens = without_courtesies(sentence.tokens)
+    sentence.tokens = without_courtesies(sentence.tokens)
+    parts = [sentence.tokens] if sentence.asked else set_up_apart(sentence.tokens, scene)
+    for part in parts:
+        _part(Sentence(part, sentence.asked), scene, events, queries)
+
+
+def _part(sentence: Sentence, scene: Scene, events: list[Partial], queries: list[Partial]) -> None:
+    tokens = sentence.tokens
     told = setting_up.read_sentence(tokens, scene, sentence.asked)
     if told is not None:
         _remember(events, told, scene)
@@ -100,11 +108,16 @@ def _sentence(sentence: Sentence, scene: Scene, events: list[Partial], queries: 
         _remember(events, day, scene)
         return
     statement, question = parted(sentence, scene)
+    behind: list[Token] = []
+    if question and not sentence.asked:
+        question, behind = question_apart(question)
     if statement:
         _head_day(statement, scene)
         for partials in _statement(statement, scene):
             _remember(events, partials, scene)
     queries.extend(queries_of(question, scene, sentence.asked) if question else ())
+    if behind:
+        _part(Sentence(behind, sentence.asked), scene, events, queries)
 
 
 def _head_day(tokens: Sequence[Token], scene: Scene) -> None:
@@ -159,8 +172,9 @@ def _spoken_of(clause: Clause, scene: Scene) -> None:
     if not named and clause.verb in ("hold", "lose_brood", "release"):
         numbers = [str(token.value) for token in clause.having("number")]
         named = [Fish("female", label) for label in numbers if label in scene.names.females]
-    if len(named) == 1 and named[0].label in scene.names.fish(named[0].sex):
-        scene.memory.female, scene.memory.male = (named[0].label, None) if named[0].sex == "female" else (None, named[0].label)
+    spoken = {sex: [fish.label for fish in named if fish.sex == sex and fish.label in scene.names.fish(sex)] for sex in ("female", "male")}
+    if named and len(spoken["female"]) <= 1 and len(spoken["male"]) <= 1:
+        scene.memory.female, scene.memory.male = (next(iter(spoken[sex]), None) for sex in ("female", "male"))
 
 
 def _place_spoken_of(clause: Clause, scene: Scene) -> None:

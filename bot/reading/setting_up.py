@@ -78,7 +78,7 @@ def _strain_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Part
     partial.put("strain", name if name else Trouble("strain"))
     species = re.search(
         r"\b(?:species|sp)\b\.?\s*:?\s*(?:is )?([^,()\n]+)|,\s*([^,()\n]+)$|\(([^()\n]+)\)|\b(?:is|=)\s+(?:an? )?([^,()\n]+)$",
-        scene.text[rest[0].start :] if rest else "",
+        scene.text[rest[0].start : None if rest[-1].text == "sp" else rest[-1].end] if rest else "",
     )
     said = (
         re.sub(r"^\s*species:?\s*", "", next((group for group in species.groups() if group), "")).strip(" .") if species else ""

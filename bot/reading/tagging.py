@@ -85,10 +85,11 @@ def _let_go(tokens: list[Token]) -> list[Token]:
         if token.text == "let" and (all_gone := _all_go(tokens, n)):
             released = replace(token, text="let go", means=frozenset({"verb:release", "form:done"}))
             return [*tokens[:n], released, *tokens[n + 1 : all_gone], *tokens[all_gone + 1 :]]
-        if token.text != "let" or n + 2 >= len(tokens) or tokens[n + 1].kind != "number":
+        if token.text != "let" or n + 2 >= len(tokens):
             continue
-        gone = next((k for k in (n + 2, n + 3) if k < len(tokens) and tokens[k].text in ("go", "out", "loose", "swim", "free")), None)
-        if gone is None or (gone == n + 3 and not tokens[n + 2].has("fry")):
+        at = n + 1 + tokens[n + 1].has("approx")
+        gone = next((k for k in (at + 1, at + 2) if k < len(tokens) and tokens[k].text in ("go", "out", "loose", "swim", "free")), None)
+        if gone is None or tokens[at].kind != "number" or (gone == at + 2 and not tokens[at + 1].has("fry")):
             continue
         end = gone + 1 + 2 * ([later.text for later in tokens[gone + 1 : gone + 3]] == ["by", "herself"])
         released = replace(token, text="let go", means=frozenset({"verb:release", "form:done"}))

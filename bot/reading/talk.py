@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 
 from bot.reading.facts import Facts
 from bot.reading.figures import figure_of_speech, undone_thing
 from bot.reading.pieces import Clause, names_something
 from bot.reading.tokens import Token
+from bot.reading.vocabulary import ordinary_words
 
 
 def conditional(tokens: Sequence[Token]) -> bool:
@@ -18,7 +20,7 @@ def conditional(tokens: Sequence[Token]) -> bool:
         following = tokens[n + 1] if n + 1 < len(tokens) else None
         if token.text in ("once", "while", "otherwise") and (following is None or following.kind == "punct"):
             continue
-        if token.text == "otherwise" and not any(meaning.startswith("verb:") for later in tokens[n + 1 :] for meaning in later.means):
+        if token.text == "otherwise" and not _verb_follows(tokens[n + 1 :]):
             continue  # "…, otherwise all good"
         if token.text in ("until", "till", "before", "by the time", "the day") and (
             following is None or following.kind in ("day", "clock") or following.has("food")
@@ -32,6 +34,12 @@ def conditional(tokens: Sequence[Token]) -> bool:
             continue
         return True
     return False
+
+
+def _verb_follows(tokens: Sequence[Token]) -> bool:
+    """Whether a verb stands in the same piece."""
+    piece = itertools.takewhile(lambda token: token.kind != "punct" and token.text not in ("and", "but"), tokens)
+    return any(meaning.startswith("verb:") for token in piece for meaning in token.means)
 
 
 _GROWN = frozenset(["ready", "big", "old", "large", "grown", "sexed", "sexable", "weaned", "they", "theyre", "theyve"])
@@ -158,13 +166,7 @@ def idle(clause: Clause, facts: Facts) -> bool:
     bare = [token for token in tokens if token.kind != "punct" and not token.has("filler")]
     if clause.verb == "spawn" and unknown == 0 and all(token.kind in ("day", "clock") or token.text in _SPAWNING for token in bare):
         return False
-    if (
-        clause.verb == "hold"
-        and unknown == 1
-        and facts.unknown_words()[0] < facts.verb_at()
-        and len(bare) <= 4
-        and not facts.has("mine", "they")
-    ):
+    if (clause.verb == "feed" and clause.having("weight") and unknown == 0) or _stranger_does(clause, facts, bare):
         return False
     if facts.has("bare_pronoun", "they", "he", "fry", "egg", "batch_word") or clause.having("sex"):
         return unknown > 1 or (
@@ -173,6 +175,17 @@ def idle(clause: Clause, facts: Facts) -> bool:
             and not facts.has("fry", "egg", "batch_word")
         )
     return len(bare) > 1 or clause.verb not in _LONELY
+
+
+def _stranger_does(clause: Clause, facts: Facts, bare: Sequence[Token]) -> bool:
+    """ "Waffles holding", "Waffles spat": somebody whom the club does not know is said to do what fish do."""
+    unknown = facts.unknown_words()
+    if len(unknown) != 1 or unknown[0] > facts.verb_at():
+        return False
+    if clause.verb == "hold":
+        return len(bare) <= 4 and not facts.has("mine", "they")
+    named = clause.tokens[unknown[0]]
+    return clause.verb in ("lose_brood", "release") and len(bare) == 2 and bare[0] is named and named.text not in ordinary_words()
 
 
 _SPAWNING = ("spawned", "spawning", "have spawned")

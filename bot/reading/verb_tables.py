@@ -92,6 +92,7 @@ TOGETHER = {
         ("want", "leave"),
         ("want", "join"),
         ("leave", "deposit"),
+        ("cull", "deposit"),
         ("move", "offer"),
         ("merge", "count"),
     )

@@ -177,3 +177,226 @@ def test_batches_side_by_side_are_not_put_together(told: Told) -> None:
 
 def test_a_name_nobody_has_is_asked_about_as_a_fish(told: Told) -> None:
     assert told("moved nugget to the hospital") == "ask female"
+
+
+def test_a_stranger_going_to_a_place_is_no_other_place_of_the_verb_before(told: Told) -> None:
+    assert told("20% wc tank 1, nugget to the hospital") == told("nugget to the hospital") == "ask female"
+    assert told("nugget spat") == "ask female"
+    assert told("cheers to tank 1") == "none"
+
+
+@pytest.mark.parametrize(
+    ("text", "event"),
+    [
+        ("fed a last night", {"kind": "fed", "batch": "A", "on": "2026-09-01"}),
+        ("counted a on monday, 34", {"kind": "counted", "batch": "A", "count": 34, "on": "2026-08-31"}),
+        ("counted a approx. 35", {"kind": "counted", "batch": "A", "count": 35, "approx": True}),
+        ("A count is 33", {"kind": "counted", "batch": "A", "count": 33}),
+        ("A count of 33 in K", {"kind": "counted", "batch": "K", "count": 33}),
+    ],
+)
+def test_a_is_a_batch_where_no_noun_follows_an_article(text: str, event: dict[str, Any], told: Told) -> None:
+    assert told(text) == [event]
+
+
+def test_about_so_many_may_be_let_go(told: Told) -> None:
+    assert told("f2 let about 20 fry go") == [{"kind": "released", "female": "2", "count": 20, "approx": True}]
+
+
+def test_several_reservations_are_named_together(told: Told) -> None:
+    assert told("res 31 and 35 collected") == [{"kind": "collected", "reservation": "31"}, {"kind": "collected", "reservation": "35"}]
+
+
+def test_fry_got_out_of_a_mouth_were_stripped(told: Told) -> None:
+    assert told("got 24 fry out of f2, stripped her just now, they're in box 5") == [
+        {"kind": "stripped", "female": "2", "count": 24, "to": "box 5"}
+    ]
+
+
+def test_those_one_is_not_sure_of_are_unsexed(told: Told) -> None:
+    assert told("vented K. 20 male, 24 female, 6 not sure yet") == [{"kind": "sexed", "batch": "K", "males": 20, "females": 24, "unsexed": 6}]
+
+
+def test_money_put_down_is_a_deposit(told: Told) -> None:
+    assert told("luis put down 20 euros deposit") == [{"kind": "deposit", "reservation": "31", "amount": "20.00"}]
+
+
+def test_one_behind_a_faulty_fish_counts_no_second(told: Told) -> None:
+    assert told("culled 1 bent one in D") == [{"kind": "culled", "batch": "D", "count": 1}]
+
+
+def test_food_without_a_mouth_is_asked_about(told: Told) -> None:
+    assert told("fed 3g") == "ask place"
+
+
+@pytest.mark.parametrize("asked", ["which test kit do you use", "what do you all feed your rusties", "booked 4 rooms for the auction"])
+def test_what_is_asked_of_people_is_left_to_them(asked: str, told: Told) -> None:
+    assert told(asked) == "none"
+
+
+def test_a_place_that_is_gone_to_is_not_done_the_same_to(told: Told) -> None:
+    assert told("culled 2 in M, the rest to tank 4") == [
+        {"kind": "culled", "batch": "M", "count": 2},
+        {"kind": "moved", "batch": "M", "to": "tank 4"},
+    ]
+    assert told("20% wc tank 1, the rest to tank 4") == "ask batch"
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("fed the tub tonight", "ask on"),
+        ("fed the tub at 11pm", "ask on"),
+        ("3 died in K since sunday", "ask on"),
+        ("5 of A reserved for luis already", "ask count"),
+        ("luis picked up at 6", "ask at"),
+        ("hold f3", "ask female"),
+        ("sold 5 of K at 4 euros", "ask price"),
+        ("temp in tank 1 over 27", "ask temp_c"),
+    ],
+)
+def test_what_can_be_meant_in_two_ways_is_asked_about(text: str, asked: str, told: Told) -> None:
+    assert told(text) == asked
+
+
+def test_what_was_last_time_is_not_this_time(told: Told) -> None:
+    assert told("f2 stripped last time 28") == "none"
+    assert told("stripped f2, 28 fry, more than last time") == [{"kind": "stripped", "female": "2", "count": 28}]
+
+
+def test_what_gets_collected_is_still_to_be(told: Told) -> None:
+    assert told("res 35 gets collected saturday") == [{"kind": "pickup_set", "reservation": "35", "pickup": "2026-09-05"}]
+
+
+def test_the_sign_before_a_price_means_each(told: Told) -> None:
+    assert told("sold 5 of K @ 4 euros") == [{"kind": "sold", "batch": "K", "count": 5, "price": "20.00"}]
+
+
+def test_a_female_may_hold_when_she_comes(told: Told) -> None:
+    assert told("new female 9, rusty, tank 1, holding since monday") == [
+        {"kind": "joined", "sex": "female", "label": "9", "strain": "rusty", "to": "tank 1"},
+        {"kind": "holding", "female": "9", "on": "2026-08-31"},
+    ]
+    assert told("new female, rusty, tank 1 and she's holding") == "ask female"
+
+
+@pytest.mark.parametrize(
+    ("text", "event"),
+    [
+        ("f2 spat, f3 looks thin", {"kind": "brood_lost", "female": "2"}),
+        ("f1 holding, f3 hiding", {"kind": "holding", "female": "1"}),
+        ("f1 holding f3 fighting", {"kind": "holding", "female": "1"}),
+        ("bruno chasing f3, f1 holding", {"kind": "holding", "female": "1"}),
+        ("f1 holding with bruno chasing f3", {"kind": "holding", "female": "1"}),
+        ("lost f1, f3 looks bad", {"kind": "died", "female": "1"}),
+        ("sold f1 to kofi, f3 stays", {"kind": "left", "female": "1"}),
+        ("moved D to tank 4, f20 watching", {"kind": "moved", "batch": "D", "to": "tank 4"}),
+        ("fed the tub, box 1 looks cloudy", {"kind": "fed", "place": "big tub"}),
+        ("20% wc tank 1, tank 2 tomorrow", {"kind": "water_changed", "place": "tank 1", "percent": 20}),
+        ("counted K 46, D too small", {"kind": "counted", "batch": "K", "count": 46}),
+        ("2 dead in K, all good in D", {"kind": "died", "batch": "K", "count": 2}),
+        ("offering A at 5 euros, kofi wants 3", {"kind": "offered", "batch": "A", "price": "5.00"}),
+        ("kofi collected res 35, wants 4 more of A", {"kind": "collected", "reservation": "35"}),
+    ],
+)
+def test_what_is_remarked_of_another_is_not_what_happened_to_the_first(text: str, event: dict[str, Any], told: Told) -> None:
+    assert told(text) == [event]
+
+
+def test_what_happens_next_happens_to_whom_the_remark_was_about(told: Told) -> None:
+    assert told("f1 looks thin, moved to the hospital") == [{"kind": "moved", "female": "1", "to": "hospital"}]
+    assert told("tank 4 looks cloudy, changed 20%") == [{"kind": "water_changed", "place": "tank 4", "percent": 20}]
+    assert told("bruno was bullying f3 so moved her to the hospital") == [{"kind": "moved", "female": "3", "to": "hospital"}]
+
+
+def test_a_sick_fish_beside_dead_ones_is_not_dead(told: Told) -> None:
+    assert told("2 dead in K, 1 sick in D") == "ask batch"
+
+
+def test_a_count_beside_lengths_is_no_length(told: Told) -> None:
+    assert told("measured K 30 32 35mm, counted 46") == [
+        {"kind": "measured", "batch": "K", "lengths": [30, 32, 35]},
+        {"kind": "counted", "batch": "K", "count": 46},
+    ]
+
+
+def test_fish_moved_for_somebody_are_asked_about(told: Told) -> None:
+    assert told("moved 4 of A to tank 4 for kofi") == "ask count"
+    assert told("moved 4 of A to tank 4 for now") == [{"kind": "moved", "batch": "A", "count": 4, "to": "tank 4"}]
+
+
+def test_where_she_is_is_not_where_the_fry_went(told: Told) -> None:
+    stripped = {"kind": "stripped", "female": "2", "count": 24}
+    assert told("stripped f2, 24 fry, she's in the hospital") == [stripped, {"kind": "moved", "female": "2", "to": "hospital"}]
+    assert told("stripped f2, 24 fry, put her fry in box 5") == [{**stripped, "to": "box 5"}]
+
+
+def test_one_or_the_other_is_asked_about(told: Told) -> None:
+    assert told("f2 spat or f11 spat") == "ask female"
+    assert told("f2 spat or swallowed") == [{"kind": "brood_lost", "female": "2"}]
+
+
+@pytest.mark.parametrize("text", ["f2's fry died", "moved clover's babies to box 5", "sold 3 of f2's fry", "f2 lost 3 fry"])
+def test_what_happens_to_her_young_does_not_happen_to_her(text: str, told: Told) -> None:
+    assert told(text) == "ask batch"
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("f2 lost half her brood", "ask count"),
+        ("new female 8 and 9, rusty, tank 1", "ask label"),
+        ("got 2 females from bea, rusties, and a male from kofi", "ask count"),
+        ("5 dead in the tub (3 of A, 2 of B)", "ask count"),
+        ("sold 3 of A and 2 of B to kofi for 20 euros", "ask price"),
+    ],
+)
+def test_a_part_that_fits_nowhere_is_asked_about(text: str, asked: str, told: Told) -> None:
+    assert told(text) == asked
+
+
+def test_looking_dead_is_not_dying(told: Told) -> None:
+    assert told("f1 looks dead") == "none"
+    assert told("f1 is dead") == [{"kind": "died", "female": "1"}]
+
+
+def test_fish_kept_for_a_member_are_reserved(told: Told) -> None:
+    assert told("keep kofi 4 of A") == [{"kind": "reserved", "member": "Kofi", "batch": "A", "count": 4}]
+
+
+def test_each_reservation_has_its_day(told: Told) -> None:
+    assert told("res 31 pickup saturday, res 35 sunday") == [
+        {"kind": "pickup_set", "reservation": "31", "pickup": "2026-09-05"},
+        {"kind": "pickup_set", "reservation": "35", "pickup": "2026-09-06"},
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        ("new tank 5, 150 litres, 2 dead in K", ["place_added", "died"]),
+        ("2 dead in K, new tank 5, 150 litres", ["died", "place_added"]),
+        ("call f3 Clementine from now on, moved D to tank 4", ["named", "moved"]),
+        ("mother of D is f1, father is bruno, f2 spat", ["parents", "brood_lost"]),
+        ("water change in tank 1 every week, f2 spat", ["habit", "brood_lost"]),
+        ("set units to metric, f2 spat", ["setting", "brood_lost"]),
+        ("put A and B together, its all A now, moved D to tank 4", ["merged", "moved"]),
+        ("f1 spawned mon, holding since tues, so tired now", ["spawned", "holding"]),
+        ("moved f1 to the hospital, whats in the hospital now, f2 spat", ["moved", "brood_lost"]),
+        ("fed the tub, f3 not holding yet, reserve 2 of K for kofi", ["fed", "reserved"]),
+        ("2 dead in K otherwise ok, f2 spat", ["died", "brood_lost"]),
+        ("20% wc tank 1, box 5 to be cleaned", ["water_changed"]),
+        ("mother of D is f1, father is bruno, f3 looks thin", ["parents"]),
+    ],
+)
+def test_all_that_a_sentence_tells_is_kept_and_no_more(text: str, kinds: list[str], told: Told) -> None:
+    assert [event["kind"] for event in told(text)] == kinds
+
+
+def test_a_remark_is_no_part_of_what_is_set_up(told: Told) -> None:
+    assert told("new strain: moonshine, tank 4 looks cloudy") == [{"kind": "strain_added", "strain": "moonshine"}]
+    assert told("mother of D is f1, father is bruno, f3 looks thin") == [{"kind": "parents", "batch": "D", "dam": "1", "sire": "1"}]
+
+
+def test_what_is_put_right_and_cannot_be_placed_is_asked_about(told: Told) -> None:
+    assert told("f1 holding since mon... no sorry, tues but not f3") == [{"kind": "holding", "female": "1", "on": "2026-09-01"}]

@@ -1,0 +1,84 @@
+"""A sentence that does two things: sets something up and reports ("new tank 4, 40 gallons, 2 dead in C"), or asks and reports."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bot.reading.pieces import content, is_weak, segments, verb_of
+from bot.reading.remarks import is_remark
+from bot.reading.scene import Memory, Scene
+from bot.reading.setting_up import read_sentence
+from bot.reading.tokens import Token
+
+_NAMED = ("fish", "batch", "place", "reservation", "hash")
+_DECIDED = frozenset({"reserve", "cancel", "offer", "withdraw", "pickup", "confirm", "decline"})
+_OF_SET_UP = frozenset({"name", "join", "note", "change_reservation", "mix", "want", "hold_back", "merge"})
+_QUESTIONS = ("wonder", "aux")
+
+
+def set_up_apart(tokens: Sequence[Token], scene: Scene) -> list[list[Token]]:
+    """The sentence, cut where a set-up ends and a report begins, or the other way round; remarks behind a set-up are left out."""
+    pieces = segments(tokens)
+    if len(pieces) < 2:
+        return [list(tokens)]
+    trial = replace(scene, memory=Memory())
+    for n in range(1, len(pieces)):
+        head = [token for piece in pieces[:n] for token in piece]
+        tail = [token for piece in pieces[n:] for token in piece]
+        if reports(pieces[n]) and _sets_up(head, trial):
+            return [head, *set_up_apart(content(tail), scene)]
+        if reports(head) and not reports(pieces[n]) and _sets_up(content(tail), trial, _BEHIND) and not _sets_up(head, trial):
+            return [head, content(tail)]
+    naming = any(token.has("verb:name", "call_it") for token in pieces[0])  # "call f5 Pepper and f7 Salt"
+    kept = [piece for n, piece in enumerate(pieces) if n == 0 or naming or not _only_remarked(piece)]
+    whole = [token for piece in kept for token in piece]
+    if len(kept) == len(pieces):
+        return [list(tokens)]
+    fuller = len(read_sentence(tokens, trial, asked=False) or ()) > len(read_sentence(whole, trial, asked=False) or ())
+    return [whole] if not fuller and _sets_up(whole, trial) else [list(tokens)]
+
+
+_BEHIND = frozenset(["place_added", "strain_added", "named", "parents", "price", "setting", "habit", "away", "guest_added", "place_retired"])
+"""What may be set up behind a report in one sentence."""
+
+
+def _sets_up(tokens: Sequence[Token], scene: Scene, kinds: frozenset[str] | None = None) -> bool:
+    found = read_sentence(tokens, scene, asked=False) if tokens else None
+    continued = kinds is not None and any(token.has("verb:name", "call_it", "bare_pronoun") for token in tokens)
+    continued = continued and not any(token.kind == "fish" for token in tokens)
+    if kinds is not None and any(verb_of(token) and not is_weak(token) and verb_of(token) not in _OF_SET_UP for token in tokens):
+        return False
+    return bool(found) and not continued and (kinds is None or all(partial.kind in kinds for partial in found or ()))
+
+
+def reports(piece: Sequence[Token]) -> bool:
+    """Whether a piece tells of something done, or decides something, with a subject of its own."""
+    inner = content(piece)
+    if any(token.has("negation", "plan", "condition", "hedge", "hearsay", "habit") and not verb_of(token) for token in inner):
+        return False
+    verbs = [token for token in inner if (verb := verb_of(token)) and not is_weak(token) and verb not in _OF_SET_UP]
+    told = any(token.has("form:done") or verb_of(token) in _DECIDED for token in verbs)
+    return told and any(token.kind in (*_NAMED, "number", "percent") for token in inner)
+
+
+def _only_remarked(piece: Sequence[Token]) -> bool:
+    """A remark, a plan or a negation of something else, and no part of what is set up."""
+    inner = content(piece)
+    hung = any(token.text.startswith(("hang", "loop", "aquaponic", "hard")) for token in inner)
+    return not hung and (is_remark(piece) or _talked(inner))
+
+
+def _talked(inner: Sequence[Token]) -> bool:
+    verb = any(verb_of(token) and not is_weak(token) for token in inner)
+    return verb and any(token.has("negation", "plan") and not verb_of(token) for token in inner) and any(token.kind in _NAMED for token in inner)
+
+
+def question_apart(question: Sequence[Token]) -> tuple[list[Token], list[Token]]:
+    """What is asked, and the report behind it: "whats in qt now, 2 dead in C"."""
+    pieces = segments(question)
+    for n in range(1, len(pieces)):
+        inner = content(pieces[n])
+        if reports(pieces[n]) and not inner[0].has(*_QUESTIONS) and any(token.kind in ("number", "fish", "batch") for token in inner):
+            return [token for piece in pieces[:n] for token in piece], content([token for piece in pieces[n:] for token in piece])
+    return list(question), []
