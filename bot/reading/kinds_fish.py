@@ -62,6 +62,7 @@ def _unnamed_female(facts: Facts) -> str | Trouble:
 
 
 def mate_of(facts: Facts) -> str | Trouble | None:
+    """The male that a clause names as the mate; a trouble where several are."""
     found = facts.fish("male")
     if found:
         return found[0] if len(found) == 1 else Trouble("male", "ambiguous", "", tuple(str(label) for label in found))
