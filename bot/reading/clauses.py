@@ -224,7 +224,7 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         return Clause(list(piece), implied, "done", talk, implied=True)
     if last and not talk and _parallel(inner, last):
         return _parallel_clause(piece, last)
-    if last and last.having(*ENTITIES, "number", "day", "percent") and only_of_things(inner):
+    if last and (last.verb == "undo" or last.having(*ENTITIES, *_TELLING)) and only_of_things(inner):
         return Clause(list(piece), "", "done", talk=True)
     if (
         talk
@@ -263,6 +263,7 @@ def _told_by_shape(inner: Sequence[Token], last: Clause, implied: str | None) ->
     return "move" if last.verb not in _GOING_SOMEWHERE and not implied and aims_at_place(inner) else ""
 
 
+_TELLING = ("number", "day", "percent", "money", "member", "length")
 _LESSENING = ("die", "lose", "cull", "leave", "move", "split", "hold_back")
 
 

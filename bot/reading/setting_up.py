@@ -83,9 +83,14 @@ def _strain_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Part
     said = (
         re.sub(r"^\s*species:?\s*", "", next((group for group in species.groups() if group), "")).strip(" .") if species else ""
     )
-    if said:
+    if said and all(_of_a_species(token) for token in rest[cut:]):
         partial.put("species", scene.names.profiles.get(said.lower(), said))
     return [partial]
+
+
+def _of_a_species(token: Token) -> bool:
+    """Whether a word can belong to the name of a species: no word that says something."""
+    return token.kind != "word" or not token.means or token.text in ("species", "is", "an", "a", "sp", "from", "the", "of")
 
 
 def _named(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from bot.reading.piece_shapes import only_of_things
 from bot.reading.pieces import content, is_weak, segments, verb_of
 from bot.reading.remarks import is_remark
 from bot.reading.scene import Memory, Scene
@@ -28,7 +29,8 @@ def set_up_apart(tokens: Sequence[Token], scene: Scene) -> list[list[Token]]:
         tail = [token for piece in pieces[n:] for token in piece]
         if reports(pieces[n]) and _sets_up(head, trial):
             return [head, *set_up_apart(content(tail), scene)]
-        if reports(head) and not reports(pieces[n]) and _sets_up(content(tail), trial, _BEHIND) and not _sets_up(head, trial):
+        told = content([token for piece in pieces[n:] if piece is pieces[n] or not _only_remarked(piece) for token in piece])
+        if reports(head) and not reports(pieces[n]) and _sets_up(told, trial, _BEHIND) and not _sets_up(head, trial):
             return [head, content(tail)]
     naming = any(token.has("verb:name", "call_it") for token in pieces[0])  # "call f5 Pepper and f7 Salt"
     kept = [piece for n, piece in enumerate(pieces) if n == 0 or naming or not _only_remarked(piece)]
@@ -66,12 +68,12 @@ def _only_remarked(piece: Sequence[Token]) -> bool:
     """A remark, a plan or a negation of something else, and no part of what is set up."""
     inner = content(piece)
     hung = any(token.text.startswith(("hang", "loop", "aquaponic", "hard")) for token in inner)
-    return not hung and (is_remark(piece) or _talked(inner))
+    return not hung and (is_remark(piece) or only_of_things(inner) or _talked(inner))
 
 
 def _talked(inner: Sequence[Token]) -> bool:
     verb = any(verb_of(token) and not is_weak(token) for token in inner)
-    return verb and any(token.has("negation", "plan") and not verb_of(token) for token in inner) and any(token.kind in _NAMED for token in inner)
+    return verb and any(token.has("negation", "plan") and not verb_of(token) for token in inner)
 
 
 def question_apart(question: Sequence[Token]) -> tuple[list[Token], list[Token]]:
