@@ -25,7 +25,7 @@ LOOKED_BACK = 200
 """So many entries of the fishroom are looked through for the same thing told before."""
 FREELY = (
     e.Counted, e.Fed, e.StillHolding, e.WaterTested, e.Noted, e.TaskDone, e.TaskLater, e.TaskDropped, e.Photographed,
-    e.PickupSet, e.PickupAgreed, e.PickupRefused, e.Confirmed, e.Declined, e.Cancelled,
+    e.PickupSet, e.PickupAgreed, e.PickupRefused, e.Confirmed, e.Declined, e.Cancelled, e.ReservationChanged,
 )  # fmt: skip
 """What may be told twice in a day without a question."""
 GIVEN: Mapping[type[Event], frozenset[str]] = {
