@@ -244,7 +244,7 @@ RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
         _decision,
     ),
     (re.compile(prices.BY_SEX), prices.prices_by_sex),
-    (re.compile(r"\bprices?\b|\bcosts?\b|\b(?:each|apiece|ea|a piece|per fish)(?: now)?$|\b(?:now|at) [$€£]?\d"), _price),
+    (re.compile(r"\bprices?\b|\bcosts?\b|\b(?:each|apiece|ea|a piece|per fish)(?: now)?$|\bnow [$€£]?\d"), _price),
     (
         re.compile(
             r"^(?:i ?a?m |im |we are |i am )?(?:usually |always )?(?:free|available for pick ?ups?) (?:on )?(?:days?|mon|tue|wed|thu|fri|sat|sun|week)|^free days?\b|^(?:pick ?up|handover|collection) days?\b|\bcan hand over\b|\bhand ?overs? (?:only )?on\b"

@@ -106,6 +106,8 @@ def _number(tokens: Sequence[Token], n: int) -> tuple[float | None, int]:
     if token.text in _PARTS:
         return _PARTS[token.text], n + 1 + _article(tokens, n + 1)
     if token.text in ("a", "an"):
+        if len(texts) > 2 and texts[1] in _PARTS and texts[2] in ("a", "an"):
+            return None, n  # "fed A half a gram"
         return (_PARTS[texts[1]], n + 2 + _article(tokens, n + 2)) if len(texts) > 1 and texts[1] in _PARTS else (1.0, n + 1)
     return None, n
 
