@@ -231,7 +231,7 @@ def _hour_behind_day(facts: Facts) -> str | None:
 
 def collected(facts: Facts) -> list[Partial]:
     """Fetched, all or in part."""
-    if len(facts.where("reservation", "hash")) > 1 and not facts.free():
+    if (len(facts.where("reservation", "hash")) > 1 or len(members_named(facts)) > 1) and not facts.free():
         return _of_reservations(facts, "collected", dated=True)
     partial = Partial("collected")
     the_reservation(facts, partial)
@@ -272,12 +272,36 @@ def declined(facts: Facts) -> list[Partial]:
     return _of_reservations(facts, "declined", dated=False)
 
 
+def members_named(facts: Facts) -> list[str]:
+    """The members a sentence names, each once, but for the writer."""
+    named = (str(facts.tokens[n].value) for n in facts.where("member"))
+    return [name for name in dict.fromkeys(named) if name != facts.scene.by]
+
+
+def _of_each(facts: Facts, kind: str, members: Sequence[str]) -> list[Partial]:
+    """The same of the only open reservation of each member named; "Oleg collected for Tomek" may be of either."""
+    at = facts.where("member")
+    facts.used.update(at)
+    if any(facts.tokens[n].text not in ("and", "&", ",", "both") for n in range(at[0] + 1, at[-1]) if n not in at):
+        options = tuple(number for member in members for number in facts.names.open_reservations(member))
+        return [Partial(kind, {}, [Trouble("reservation", "ambiguous", "", options)])]
+    partials = []
+    for member in members:
+        partial = Partial(kind)
+        _narrowed(facts, partial, facts.names.open_reservations(member), member)
+        partials.append(partial)
+    return partials
+
+
 def _of_reservations(facts: Facts, kind: str, dated: bool) -> list[Partial]:
+    """The same of each reservation that is named by its number or its member."""
     numbered = facts.where("reservation", "hash")
     bare = [quantity.at for quantity in facts.free() if quantity.bare and str(quantity.value) in facts.names.reservations]
     numbered = numbered or (bare if len(bare) > 1 else [])
     partials = []
-    if len(numbered) > 1:
+    if not numbered and len(members := members_named(facts)) > 1:
+        partials = _of_each(facts, kind, members)
+    elif len(numbered) > 1:
         facts.used.update(numbered)
         for n in numbered:
             number = str(facts.tokens[n].value)

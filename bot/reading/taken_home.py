@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from bot.reading.facts import Facts
 from bot.reading.kinds_fish import on_day
-from bot.reading.kinds_orders import put_mix, the_reservation
+from bot.reading.kinds_orders import members_named, put_mix, the_reservation
 from bot.reading.partial import Partial, Trouble
 from bot.reading.pieces import Clause
 from bot.reading.scene import Scene
@@ -32,12 +32,33 @@ def taken_home(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial
     named = facts.where("reservation", "hash", "member")
     if not named or any(str(facts.tokens[n].value) == scene.by for n in facts.where("member")):
         return None
+    if len(members_named(facts)) > 1:
+        return _each_by_itself(tokens, scene)
     partial = Partial("collected")
     the_reservation(facts, partial)
     left = _left_over(facts, flat)
     _fetched(facts, partial, left)
     on_day(facts, partial)
     return [partial]
+
+
+def _each_by_itself(tokens: Sequence[Token], scene: Scene) -> list[Partial] | None:
+    """ "Ruth took 3 and Nel took 4": the parts one by one; None where one of them does not stand alone."""
+    parts: list[list[Token]] = [[]]
+    for token in tokens:
+        if token.kind == "member" and any(one.kind == "member" for one in parts[-1]):
+            parts.append([])
+        parts[-1].append(token)
+    found: list[Partial] = []
+    for part in parts:
+        while part and part[-1].text in ("and", ",", ";"):
+            part.pop()
+        flat = " ".join(token.text for token in part)
+        read = taken_home(part, flat, scene) if re.match(TAKEN, flat) else None
+        if read is None:
+            return None
+        found += read
+    return found
 
 
 def _left_over(facts: Facts, flat: str) -> int | None:
