@@ -31,6 +31,8 @@ USUAL_WAIT = timedelta(days=28)
 """How long somebody who named no day may take to come (common practice, no source)."""
 FROM_THE_UNSEXED = (1.0, 0.9, 0.75, 0.5, 0.25, 0.0)
 """Shares that are tried of the most fish of either sex that the unsexed could serve."""
+SURE_ENOUGH = 0.999
+"""No club's level is higher: nothing better is looked for."""
 LOOKAHEAD_DAYS = 365
 """Days searched for a day when a number could be had."""
 
@@ -110,7 +112,7 @@ class Standing:
         """P(all these promises are kept together); never above the truth."""
         wanted = tuple(promises)
         own = self._chance(self.stock, wanted)
-        if _by_sex(wanted) and self.stock.unsexed and self.stock.males + self.stock.females:
+        if own < SURE_ENOUGH and _by_sex(wanted) and self.stock.unsexed and self.stock.males + self.stock.females:
             own = max(own, self._chance_apart(wanted))
         return min(own, self._chance_of_boat(wanted)) if self.boat else own
 
@@ -132,6 +134,8 @@ class Standing:
         for number in sorted({int(at_most * share) for share in FROM_THE_UNSEXED}, reverse=True):
             of_known, of_rest = _apart(promises, number)
             best = max(best, self._chance(known, of_known) * self._chance(rest, of_rest))
+            if best >= SURE_ENOUGH:
+                break
         return best
 
     def _chance_of_boat(self, promises: Sequence[Promise]) -> float:
