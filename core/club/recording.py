@@ -25,15 +25,21 @@ from core.events import (
     Cancelled,
     Entry,
     Event,
-    Offered,
+    Fed,
+    Noted,
     PersonId,
+    Photographed,
     Reserved,
     Source,
     StreamId,
+    TaskDone,
+    TaskDropped,
+    TaskLater,
     Voided,
     Wanted,
+    WaterChanged,
+    WaterTested,
     WishAnswered,
-    Withdrawn,
 )
 from core.fishroom.choices import level_of
 from core.fishroom.club import bring_up_club
@@ -43,8 +49,9 @@ from core.planning.promises import Now
 from core.store.journal import NewEntry
 
 A_SLIP = timedelta(hours=12)
-"""So long after a decision it can be taken back as a slip, if nothing was decided about promises since."""
-DECIDED = (*ABOUT_PROMISES, Offered, Withdrawn)
+"""So long after a decision it can be taken back as a slip, if nothing was told since that promises or fish depend on."""
+BESIDE = (Fed, WaterTested, WaterChanged, Noted, Photographed, TaskDone, TaskLater, TaskDropped)
+"""What is told of a fishroom without a word on how many fish there are, or for whom."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,8 +218,8 @@ def _not_to_be_undone(
         return None
     told = visit.tx.journal.entry(stream, max(voids)).told
     since = visit.tx.journal.entries(stream, after=max(voids))
-    if held is room and now.moment - told <= A_SLIP and not any(isinstance(visit.meant(entry).event, DECIDED) for entry in since):
-        return None  # a slip put right before anything else was decided brings back what was, no more
+    if held is room and now.moment - told <= A_SLIP and all(isinstance(visit.meant(entry).event, BESIDE) for entry in since):
+        return None  # a slip put right before anything else came of it brings back what was, no more
     return objection_to_undoing(held, visit.room_without(room.id, voids), now, by_keeper=by_keeper)
 
 
