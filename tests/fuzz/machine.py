@@ -21,6 +21,8 @@ buyers = st.sampled_from(BUYERS)
 few = st.integers(1, 12)
 WORDS = {"died": "{} died in A", "sold": "sold {} of A", "culled": "culled {} of A", "counted": "counted {} in A"}
 
+AGO = ("", " yesterday", " 2 days ago", " 3 days ago")
+
 
 class Conversations(RuleBasedStateMachine):
     """Random conversations of one keeper and three buyers about one batch."""
@@ -53,10 +55,10 @@ class Conversations(RuleBasedStateMachine):
     def death_told_late(self, number: int, days: int) -> None:
         """A death of an earlier day; where that day has a count, the bot asks and nothing is recorded."""
         day = self._day - days
-        message = self._say(KEEPER, f"{number} died in A {days} days ago" if days > 1 else f"{number} died in A yesterday")
+        message = self._say(KEEPER, WORDS["died"].format(number) + AGO[days])
         if self.club.entries_of(KEEPER, message):
             assert not self.model.counted_on(day)
-            self.model.fact(Deed(KEEPER, "died", number, day, message))
+            self.model.fact(Deed(KEEPER, "died", number, day, message, days))
         else:
             self._say(KEEPER, "never mind")
 
@@ -125,7 +127,7 @@ class Conversations(RuleBasedStateMachine):
         """An edit takes the place of what was said."""
         deed = self._editable()
         assert deed is not None
-        self._answered(self.club.edit(KEEPER, deed.message, WORDS[deed.kind].format(number)))
+        self._answered(self.club.edit(KEEPER, deed.message, WORDS[deed.kind].format(number) + AGO[deed.late]))
         revision = self.club.revisions[deed.message]
         if self.club.entries_of(KEEPER, deed.message, revision):
             self.model.corrected(deed, number)

@@ -20,6 +20,8 @@ class Deed:
     """How many fish; of a reservation called off, its number."""
     day: int
     message: str = ""
+    late: int = 0
+    """How many days after it happened it was told."""
     stands: bool = True
 
 
