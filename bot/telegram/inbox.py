@@ -31,6 +31,8 @@ log = logging.getLogger(__name__)
 _PAUSE = 1.0
 """Seconds that an update rests which could not be handled; twice as long each further time."""
 _LONGEST_REST = 1800.0
+_BOOK_REST = 20.0
+"""Seconds that an update rests at most which only the book's own trouble kept back: that is soon over, or not this update's to wait for."""
 CALM = 10.0
 """Seconds that a process has to have lived before it tries what two others did not outlive. Whoever kills processes one after the
 other, quickly, would else make an innocent message look guilty: the oldest is in hand at every start. Its chat waits with it.
@@ -249,13 +251,13 @@ class Inbox(asyncio.Queue[object]):
         return self.fronts.get(chat_of(update), key_of(update)) != key_of(update)
 
     def postpone(self, update: Update, *, in_front: bool = False) -> None:
-        """It could not be handled for want of something. It rests for longer each time, half an hour at most. `in_front`: what its
-        chat wrote later does not overtake it.
+        """It could not be handled for want of something. It rests for longer each time, half an hour at most. `in_front`: for want of the
+        book; what its chat wrote later does not overtake it.
         """
         if in_front:
             self.fronts[chat_of(update)] = key_of(update)
         times = self.later.get(key_of(update), (0, 0.0, ""))[0]
-        rest = min(_LONGEST_REST, _PAUSE * 2**times)
+        rest = min(_BOOK_REST if in_front else _LONGEST_REST, _PAUSE * 2**times)
         self.later[key_of(update)] = (min(times + 1, 20), asyncio.get_running_loop().time() + rest, chat_of(update))
 
     def _rests(self, key: str) -> bool:
