@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 
 from bot.reading import running
 from bot.reading.colonies import colony
@@ -34,12 +35,17 @@ def read_sentence(tokens: Sequence[Token], scene: Scene, asked: bool) -> list[Pa
     flat = " ".join(token.text for token in tokens)
     if asked:
         return None
-    for pattern, recognise in (*_RECOGNISERS, *running.RECOGNISERS):
-        if pattern.search(flat):
-            found = recognise(tokens, flat, scene)
-            if found is not None:
-                return found
+    for recognise in _worth_a_look(flat):
+        found = recognise(tokens, flat, scene)
+        if found is not None:
+            return found
     return None
+
+
+@lru_cache(maxsize=8)
+def _worth_a_look(flat: str) -> tuple[Recogniser, ...]:
+    """The recognisers whose words are in the sentence; kept, for a sentence is looked at more than once."""
+    return tuple(recognise for pattern, recognise in (*_RECOGNISERS, *running.RECOGNISERS) if pattern.search(flat))
 
 
 def bare_number(facts: Facts) -> list[Partial] | None:

@@ -29,11 +29,13 @@ def tagged(message: str, names: Names) -> list[Token]:
     cuts = [token for token in cut(message) if not _joining_hyphen(token, message)]
     pieces = with_units(whole_numbers(spaced(cuts, message, names)))
     whole = [token for piece in pieces for token in _letter_apart(piece, message, names)]
-    tokens = [_mended(token, names, _stands_as_name(whole, n, message)) for n, token in enumerate(whole)]
+    tokens = [
+        _mended(token, names, _stands_as_name(whole, n, message)) if token.kind == "word" else token for n, token in enumerate(whole)
+    ]
     run = Run(message, names, tokens, [])
     n = 0
     while n < len(tokens):
-        n += next(taken for step in _STEPS if (taken := step(run, n)))
+        n += next(taken for step in _STEPS_OF.get(tokens[n].kind, _STEPS) if (taken := step(run, n)))
     return label_lists(_let_go(_picked_up(_put_down_for(run.out))), message, names)
 
 
@@ -126,11 +128,10 @@ def _stands_as_name(tokens: list[Token], n: int, message: str) -> bool:
 
 
 def _mended(token: Token, names: Names, a_name: bool) -> Token:
-    if token.kind != "word":
-        return token
     text = mended(token.text, names, a_name)
-    doubtful = text == token.text and not a_name and suspect(text, names)
-    return replace(token, text=text, note="suspect" if doubtful else token.note)
+    if text != token.text:
+        return replace(token, text=text)
+    return replace(token, note="suspect") if not a_name and suspect(text, names) else token
 
 
 def _day(run: Run, n: int) -> int:
@@ -333,3 +334,12 @@ _STEPS: tuple[Step, ...] = (
     _trade,
     _anything,
 )
+_MEASURE: tuple[Step, ...] = (_day, _name, _anything)
+_STEPS_OF: dict[str, tuple[Step, ...]] = {
+    "punct": (reservation, _anything),
+    "newline": (_anything,),
+    "arrow": (_anything,),
+    "number": (_day, _clock_word, _money_words, _degrees, _name, _anything),
+    **dict.fromkeys(("length", "percent", "volume", "weight", "temp", "money", "suffixed", "clock", "slash", "dotted", "iso", "ordinal"), _MEASURE),
+}
+"""Which steps can take a token of a kind at all; a word may be any of them."""

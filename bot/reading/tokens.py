@@ -116,13 +116,19 @@ def _token(match: re.Match[str]) -> Token:
 
 
 def _word(token: Token) -> Token:
-    text = _SPELLINGS.get(token.text, token.text.translate(_APOSTROPHES))
+    text = token.text
+    if text in _SPELLINGS:
+        text = _SPELLINGS[text]
+    elif not text.isalpha():
+        text = text.translate(_APOSTROPHES)
+    elif text not in NUMBER_WORDS:
+        return token
     if len(token.text) == 3 and token.text.endswith("s") and token.text[1] in "'’" and token.text[0] not in "its":
         return replace(token, kind="word", text=token.text[0], end=token.start + 1)
     if text in NUMBER_WORDS:
         value = NUMBER_WORDS[text]
         return replace(token, kind="number", text=str(value) if value > 10 and text != "dozen" else text, value=value, note="spelt")
-    return replace(token, kind="word", text=text)
+    return Token("word", text, token.start, token.end)
 
 
 def _digits(text: str) -> float | int:
@@ -131,7 +137,7 @@ def _digits(text: str) -> float | int:
 
 
 def _number(token: Token) -> Token:
-    return replace(token, value=_digits(token.text))
+    return Token("number", token.text, token.start, token.end, _digits(token.text))
 
 
 def _leading(text: str) -> tuple[float, str]:

@@ -29,9 +29,11 @@ def set_up_apart(tokens: Sequence[Token], scene: Scene) -> list[list[Token]]:
         tail = [token for piece in pieces[n:] for token in piece]
         if reports(pieces[n]) and _sets_up(head, trial):
             return [head, *set_up_apart(content(tail), scene)]
-        told = content([token for piece in pieces[n:] if piece is pieces[n] or not _only_remarked(piece) for token in piece])
         offered = any(token.has("verb:offer") for token in head)  # "offering A and C, $5 each": the price is the offer's
-        if reports(head) and not offered and not reports(pieces[n]) and _sets_up(told, trial, _BEHIND) and not _sets_up(head, trial):
+        if offered or reports(pieces[n]) or not reports(head):
+            continue
+        told = content([token for piece in pieces[n:] if piece is pieces[n] or not _only_remarked(piece) for token in piece])
+        if _sets_up(told, trial, _BEHIND) and not _sets_up(head, trial):
             return [head, content(tail)]
     naming = any(token.has("verb:name", "call_it") for token in pieces[0])  # "call f5 Pepper and f7 Salt"
     kept = [piece for n, piece in enumerate(pieces) if n == 0 or naming or not _only_remarked(piece)]
