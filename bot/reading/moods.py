@@ -107,6 +107,8 @@ _FOUND = frozenset(["found", "seen", "out", "proved", "happened"])
 def _to_be_done(inner: Sequence[Token], verb: str) -> bool:
     """ "D to be moved to the tub", "dot to go to recovery": what is still to come; "2 had to be culled" is done."""
     for n, token in enumerate(inner):
+        if token.text not in ("to", "to be"):
+            continue
         before = inner[n - 1].text if n else ""
         following = inner[n + 1] if n + 1 < len(inner) else None
         if following is None or before in ("had", *_FOUND):
@@ -126,6 +128,8 @@ def _only_looks(inner: Sequence[Token], verb: str) -> bool:
 
 def _last_time(inner: Sequence[Token]) -> bool:
     """ "f6 stripped last time 28": not this time; "3 more than last time" only compares."""
+    if not any(token.text == "last" for token in inner):
+        return False
     texts = [token.text for token in inner]
     at = next((n for n in range(len(texts) - 1) if texts[n : n + 2] == ["last", "time"]), None)
     return at is not None and not (at and texts[at - 1] in ("than", "as", "since", "from", "like"))

@@ -64,7 +64,9 @@ def read(text: str, *, now: datetime, by: str, names: Names, context: Context | 
 
 def _clean(text: str) -> str:
     """Control characters out and runs of blanks to one; line ends stay."""
-    plain = "".join(letter if letter.isprintable() or letter == "\n" else " " for letter in text)
+    plain = text
+    if not text.isprintable():
+        plain = "".join(letter if letter.isprintable() or letter == "\n" else " " for letter in text)
     return re.sub(r"[ \u00a0]{2,}", " ", plain).strip()
 
 

@@ -81,6 +81,8 @@ def remarked_of(piece: Sequence[Token], following: Sequence[Token]) -> list[Toke
 
 def without_remark(piece: list[Token]) -> list[list[Token]]:
     """ "f3 holding f5 fighting", "f3 holding with rook chasing f5": the report, and the remark behind it as a piece of its own."""
+    if sum(token.kind in _SUBJECTS for token in piece) < 2:
+        return [piece]
     for n in range(2, len(piece)):
         earlier = any(token.kind in _SUBJECTS for token in piece[: n - 1]) and any(_tells(token) for token in piece[1:n])
         begins = piece[n].kind in _SUBJECTS and (_tells(piece[n - 1]) or piece[n - 1].text == "with")

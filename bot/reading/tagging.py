@@ -233,14 +233,17 @@ def _trade(run: Run, n: int) -> int:
 
 def _clock_word(run: Run, n: int) -> int:
     dotted = re.fullmatch(r"([01]?\d|2[0-3])\.([0-5]\d)", run.text(n)) if run.tokens[n].kind == "number" else None
-    priced = any(token.has("verb:offer", "verb:leave", "verb:deposit") for token in run.out) or run.means(n + 1) & {"each"}
-    if dotted and run.text(n - 1) in ("at", "@") and not priced:
+    if dotted and run.text(n - 1) in ("at", "@") and not _priced(run, n):
         run.out.append(run.span(n, 1, "clock", f"{int(dotted.group(1)):02}:{dotted.group(2)}"))
         return 1
     if run.text(n) not in ("noon", "midday"):
         return 0
     run.out.append(run.span(n, 1, "clock", "12:00"))
     return 1
+
+
+def _priced(run: Run, n: int) -> bool:
+    return any(token.has("verb:offer", "verb:leave", "verb:deposit") for token in run.out) or "each" in run.means(n + 1)
 
 
 def _money_words(run: Run, n: int) -> int:

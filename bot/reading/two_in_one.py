@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -15,11 +16,19 @@ from bot.reading.tokens import Token
 _NAMED = ("fish", "batch", "place", "reservation", "hash")
 _DECIDED = frozenset({"reserve", "cancel", "offer", "withdraw", "pickup", "confirm", "decline"})
 _OF_SET_UP = frozenset({"name", "join", "note", "change_reservation", "mix", "want", "hold_back", "merge"})
+_SET_UP = re.compile(
+    r"\b(?:new|set|built|install\w*|call\w*|name\w*|nick\w*|strains?|prices?|costs?|each|apiece|ea|every|daily|weekly|monthly|fortnightly|away|holiday"
+    r"|vacation|town|units?|metric|imperial|parents?|mother|father|dad|sire|dam|mum|mixed|apart|guests?|invite|retired?|gone|digest|quiet|currency"
+    r"|zone|order|kit|limit|confirm\w*|declin\w*|free|days|change[ds]?|make|add|added|litres|liters|gal|gallons|remind|postpone|skip|drop)\b|="
+)
+"""Without one of these words nothing is set up."""
 _QUESTIONS = ("wonder", "aux")
 
 
 def set_up_apart(tokens: Sequence[Token], scene: Scene) -> list[list[Token]]:
     """The sentence, cut where a set-up ends and a report begins, or the other way round; remarks behind a set-up are left out."""
+    if not _SET_UP.search(" ".join(token.text for token in tokens)):
+        return [list(tokens)]
     pieces = segments(tokens)
     if len(pieces) < 2:
         return [list(tokens)]
