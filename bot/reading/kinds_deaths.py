@@ -31,7 +31,7 @@ def died(facts: Facts) -> list[Partial]:
     if facts.clause.again and facts.tokens[0].text == "(" and "count" in partial.slots:
         partial.put("count", Trouble("count", "ambiguous", str(partial.slots.pop("count"))))  # "3 dead in the tub (2 of A, 1 of C)"
     on_day(facts, partial)
-    if any(token.text.split()[0] == "since" for token in facts.tokens if token.kind in ("word", "day")) and "on" in partial.slots:
+    if any(token.text.partition(" ")[0] == "since" for token in facts.tokens if token.kind in ("word", "day")) and "on" in partial.slots:
         partial.put("on", Trouble("on", "ambiguous", str(partial.slots.pop("on"))))  # "3 dead in C since sunday": not all on sunday
     return [partial]
 

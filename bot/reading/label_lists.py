@@ -64,11 +64,11 @@ def _reservations(tokens: list[Token], names: Names) -> list[Token]:
     for n in range(2, len(out)):
         before, joiner, token = out[n - 2], out[n - 1], out[n]
         following = out[n + 1] if n + 1 < len(out) else None
-        plural = before.text.split()[0].endswith("s")
+        plural = before.text.partition(" ")[0].endswith("s")
         listed = before.kind in ("reservation", "hash") and (joiner.text in ("and", "&", "+") or (plural and joiner.text == ","))
         alone = following is None or following.kind in ("punct", "newline", "day") or verb_of(following) or following.has("aux", "negation")
         if listed and alone and token.kind == "number" and str(token.value) in names.reservations:
-            out[n] = replace(token, kind=before.kind, value=str(token.value), text=f"{before.text.split()[0]} {token.value}")
+            out[n] = replace(token, kind=before.kind, value=str(token.value), text=f"{before.text.partition(' ')[0]} {token.value}")
             out[n - 1] = replace(joiner, kind="word", text="and", means=_AND)
     return out
 

@@ -155,8 +155,8 @@ def _progressive_plan(inner: Sequence[Token], day: Token) -> bool:
     )
     going = going or (
         verb is not None
-        and verb.text.split()[0].endswith("ing")
-        and verb.text.split()[0] not in ("holding", "carrying", "brooding", "mouthbrooding", "spawning", "keeping")
+        and verb.text.partition(" ")[0].endswith("ing")
+        and verb.text.partition(" ")[0] not in ("holding", "carrying", "brooding", "mouthbrooding", "spawning", "keeping")
     )
     return (ahead(day) and (going or verb is None or not verb.has("form:done"))) or (
         going and form in ("weekday", "ordinal", "named", "digits") and "last" not in words

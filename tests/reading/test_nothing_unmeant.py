@@ -400,3 +400,8 @@ def test_a_remark_is_no_part_of_what_is_set_up(told: Told) -> None:
 
 def test_what_is_put_right_and_cannot_be_placed_is_asked_about(told: Told) -> None:
     assert told("f1 holding since mon... no sorry, tues but not f3") == [{"kind": "holding", "female": "1", "on": "2026-09-01"}]
+
+
+def test_reservations_in_a_list_with_signs_are_read(told: Told) -> None:
+    assert told("#31 + #35 picked up") == [{"kind": "collected", "reservation": "31"}, {"kind": "collected", "reservation": "35"}]
+    assert told("fed the tub + res 31 and 35 + 32 collected") is not None
