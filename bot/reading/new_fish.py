@@ -26,6 +26,7 @@ _LEADING = frozenset([
     "here", "my", "our", "young", "holds", "theres", "one", "went", "went in", "went into", "live", "lives", "live in", "swim", "swim in", "fish",
     "colony", "group", "harem", "bag", "lot", "houses", "contains", "home to", "home", "living", "swimming", "currently", "stocked", "have got",
     "called", "named", "is called", "(", ")", "/", ";", "picked up", "brought home", "adults", "breeders", "total", "being", "which", "who", "her",
+    "keep", "keeping", "just", "only", "we keep",
 ])  # fmt: skip
 _LONGEST_SOURCE = 4
 _ENDS = frozenset(["number", "length", "place", "strain", "profile", "sex", "day", "litres", "count"])
@@ -63,6 +64,8 @@ def new_fish(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] 
     rest, source = without_source(told, scene)
     source = source or giver
     rest, letters = _without_label(rest, scene)
+    if source and rest and rest[0].kind == "sex" and not rest[0].text.endswith("s"):  # "male lab from Drew into tank 1"
+        rest = [Token("number", "1", rest[0].start, rest[0].start, 1), *rest]
     seen = _seen(rest, scene, young=bool(letters or giver is not None))
     if seen is None or (re.search(r"\bmoved\b(?! in)", flat) or re.search(r"\bgave\b(?! (?:me|us)\b)", flat)):
         return None
@@ -73,6 +76,7 @@ def new_fish(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] 
         partial = Partial("batch_joined", {"strain": seen.strain, "count": seen.young})
         partial.put("on", on)
         partial.put("to", seen.place)
+        partial.put("approx", True if any(token.has("approx") and rest[n + 1].kind == "number" for n, token in enumerate(rest[:-1])) else None)
         partial.put("mean_mm", seen.mm)
         partial.put("origin", source or None)
         partial.put("batch", letters)
@@ -110,6 +114,7 @@ def _given(tokens: Sequence[Token]) -> tuple[list[Token], str | None]:
 
 def _without_birth(tokens: list[Token], scene: Scene) -> tuple[list[Token], str | Trouble | None]:
     """The sentence without "born 3 may", and that day."""
+    tokens = [token for n, token in enumerate(tokens) if not (token.text == "on" and n and tokens[n - 1].text in ("born", "hatched"))]
     at = next((n for n, token in enumerate(tokens[:-1]) if token.text in ("born", "hatched") and tokens[n + 1].kind == "day"), None)
     if at is None:
         return tokens, None
@@ -193,6 +198,8 @@ class _Telling:
                 self.lengths.append(round(units.millimetres(float(token.value[0]), str(token.value[1]))))
             case "day" if self.day is None:
                 self.day = Facts(Clause([token]), self.scene).day("past")
+            case _ if token.text == "it" and n and tokens[n - 1].text in ("in", "into") and self.places:
+                pass
             case _ if token.text in ("it", "there") and n and tokens[n - 1].text in ("in", "into") and self.scene.memory.new_places:
                 self.places.append(self.scene.memory.new_places[-1])
             case _ if self.groups and (is_name(token, self.scene) or self._further_name(tokens, n)):

@@ -216,6 +216,9 @@ class _Parser:
     def _hangs(self) -> bool:
         """ "hanging in tank 1", "in it": only a box hangs."""
         ahead = 1 if self._word() in _HANGING else 0
+        if ahead and not self.found and self._word(1) in ("a", "another", "the", "my"):
+            self.at += 1  # "hung a breeder box in tank 2"
+            return True
         if ahead and self._word(ahead) in ("in", "inside", "on", "to", "onto"):
             ahead += 1
         elif not ahead and self._word() == "in":

@@ -89,6 +89,7 @@ def _strain_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Part
     said = (
         re.sub(r"^\s*species:?\s*", "", next((group for group in species.groups() if group), "")).strip(" .") if species else ""
     )
+    said = re.sub(r"^(?:an?|the) ", "", said)
     if said and all(_of_a_species(token) for token in rest[cut:]):
         partial.put("species", scene.names.profiles.get(said.lower(), said))
     return [partial]

@@ -37,6 +37,8 @@ STOCKED = Names(
     males={"1": {"strain": "rusty", "place": "tank 1"}},
 )
 YOUNG = [
+    ("the tub has about 40 young rusties in it, 4 cm", {"count": 40, "approx": True, "mean_mm": 40}),
+    ("30 rusty fry in the tub, born on 2 feb", {"count": 30, "born": "2026-02-02"}),
     ("batch A: 20 rusties from Luis, 22 mm, tub", {"batch": "A", "count": 20, "mean_mm": 22, "origin": "Luis"}),
     ("Luis gave me 12 rusties, 3 cm, tub", {"count": 12, "mean_mm": 30, "origin": "Luis"}),
     ("someone gave us 12 rusties, 3 cm, tub", {"count": 12, "mean_mm": 30}),
@@ -152,6 +154,9 @@ COLONIES = [
         [("female", "Pip", 1), ("female", "Dot", 1), ("male", "Rook", 1)],
     ),
     ("male rusty Flint in tank 1", [("male", "Flint", 1)]),
+    ("male rusty from Luis into tank 1", [("male", None, 1)]),
+    ("just the one male rusty in tank 1", [("male", None, 1)]),
+    ("we keep 1 male 4 females of yellow labs in tank 1", [("male", None, 1), ("female", None, 4)]),
 ]
 
 
