@@ -27,6 +27,30 @@ from bot.reading.tokens import Token
 from bot.reading.verb_tables import FOLLOWERS, PARALLEL, RANK, TOGETHER
 
 
+_MOUTHS = frozenset({"spawn", "hold", "lose_brood", "release"})
+
+
+def with_whole_lists(pieces: list[list[Token]]) -> list[list[Token]]:
+    """ "(rook died,) f2 and m1 spawned": a name that is joined to the subject of the verb behind it belongs to that verb."""
+    out: list[list[Token]] = []
+    for n, piece in enumerate(pieces):
+        last = content(out[-1]) if n > 1 else []
+        inner = content(piece)
+        alone = len(last) == 1 and inner and piece[0].text in ("and", "&", "+") and last[0].kind in ("fish", "number", "reservation", "hash", "batch")
+        if alone and _of_one_list(last[0], inner):
+            out[-1] = [*out[-1], *piece]
+        else:
+            out.append(piece)
+    return out
+
+
+def _of_one_list(first: Token, inner: list[Token]) -> bool:
+    verb = main_verb(inner)[0]
+    if first.kind == "number":
+        return inner[0].kind in ("number", "fish") and verb in _MOUTHS
+    return inner[0].kind == first.kind and bool(verb or goes_to_place(inner))
+
+
 def _split_twofold(piece: list[Token]) -> Iterator[list[Token]]:
     """A piece with two strong verbs of different things ("stripped 6 moved her to tank 1") cut before the second's subject."""
     strong = [
@@ -80,7 +104,7 @@ def _attached(piece: list[Token], n: int) -> bool:
 def clauses(tokens: Sequence[Token]) -> list[Clause]:
     """The clauses of a statement, in order."""
     tokens = _without_reasons(tokens)
-    pieces = [part for piece in segments(tokens) for whole in without_remark(piece) for part in _split_twofold(whole)]
+    pieces = [part for piece in with_whole_lists(segments(tokens)) for whole in without_remark(piece) for part in _split_twofold(whole)]
     out: list[Clause] = []
     head: list[Token] = []
     if _a_list_of_plans(tokens):
@@ -354,6 +378,8 @@ def _belongs(inner: Sequence[Token], last: Clause) -> bool:
         for n, token in enumerate(inner)
     )
     if last.verb in ("strip", "release") and is_of_herself(inner):
+        return False
+    if last.verb in ("reserve", "want", "offer", "pickup") and any(token.kind == "batch" for token in inner) and implied_verb(inner) == "measure":
         return False
     if last.verb in ("strip", "release", "join", "split") and not own:
         return not any(token.has(*WATER) for token in inner)

@@ -156,6 +156,9 @@ _THANKS = frozenset(
 
 def _fish_fetched(clause: Clause, facts: Facts) -> bool:
     """A breeder fetched is no reservation, and no more is a member ("picked up Ada at 6")."""
+    gone = facts.verb_at() >= 0 and clause.tokens[facts.verb_at()].text in ("is gone", "complete", "completed", "done and gone")
+    if gone and not clause.having("reservation", "hash", "member"):
+        return True  # "the box is gone": nobody's fish were fetched
     if bool(clause.having("fish")) and not clause.having("reservation", "hash", "member"):
         return True
     behind = facts.after(facts.verb_at()) if facts.verb_at() >= 0 else None

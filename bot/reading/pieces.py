@@ -243,7 +243,9 @@ def _in_number_list(tokens: Sequence[Token], n: int) -> bool:
     measures = ("number", "length")
     if tokens[n].text != "," or around[0] not in measures or around[1] not in measures:
         return False
-    return around[1] == "length" or around[2] in ("", "length") or tokens[n + 2].text in (",", "and")
+    behind = tokens[n + 3].kind if n + 3 < len(tokens) else ""
+    joined = tokens[n + 2].text == "," or (tokens[n + 2].text == "and" and behind in measures) if n + 2 < len(tokens) else False
+    return around[1] == "length" or around[2] in ("", "length") or joined
 
 
 def _between_fish(tokens: Sequence[Token], n: int) -> bool:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from bot.reading.implied import implied_verb
 from bot.reading.piece_shapes import only_of_things
 from bot.reading.pieces import content, is_weak, segments, verb_of
 from bot.reading.remarks import is_remark
@@ -15,7 +16,10 @@ from bot.reading.tokens import Token
 
 _NAMED = ("fish", "batch", "place", "reservation", "hash")
 _DECIDED = frozenset({"reserve", "cancel", "offer", "withdraw", "pickup", "confirm", "decline"})
-_OF_SET_UP = frozenset({"name", "join", "note", "change_reservation", "mix", "want", "hold_back", "merge"})
+_OF_SET_UP = frozenset({"name", "note", "change_reservation", "mix"})
+_REPEATED = frozenset(["every", "daily", "weekly", "fortnightly", "monthly", "remind me"])
+_UNSAID = frozenset({"test", "measure", "move", "sex", "change_water", "count", "collected", "split"})
+"""What may be told without a verb."""
 _SET_UP = re.compile(
     r"\b(?:new|set|built|install\w*|call\w*|name\w*|nick\w*|strains?|prices?|costs?|each|apiece|ea|every|daily|weekly|monthly|fortnightly|away|holiday"
     r"|vacation|town|units?|metric|imperial|parents?|mother|father|dad|sire|dam|mum|mixed|apart|guests?|invite|retired?|gone|digest|quiet|currency"
@@ -53,7 +57,8 @@ def set_up_apart(tokens: Sequence[Token], scene: Scene) -> list[list[Token]]:
     return [whole] if not fuller and _sets_up(whole, trial) else [list(tokens)]
 
 
-_BEHIND = frozenset(["place_added", "strain_added", "named", "parents", "price", "setting", "habit", "away", "guest_added", "place_retired"])
+_CHANGED = ("reservation_changed", "free_days")
+_BEHIND = frozenset(["place_added", "strain_added", "named", "parents", "price", "setting", "habit", "away", "guest_added", "place_retired", "mixed", *_CHANGED])
 """What may be set up behind a report in one sentence."""
 
 
@@ -61,7 +66,8 @@ def _sets_up(tokens: Sequence[Token], scene: Scene, kinds: frozenset[str] | None
     found = read_sentence(tokens, scene, asked=False) if tokens else None
     continued = kinds is not None and any(token.has("verb:name", "call_it", "bare_pronoun") for token in tokens)
     continued = continued and not any(token.kind == "fish" for token in tokens)
-    if kinds is not None and any(verb_of(token) and not is_weak(token) and verb_of(token) not in _OF_SET_UP for token in tokens):
+    repeated = any(token.text in _REPEATED for token in tokens)
+    if kinds is not None and not repeated and any(verb_of(token) and not is_weak(token) and verb_of(token) not in _OF_SET_UP for token in tokens):
         return False
     return bool(found) and not continued and (kinds is None or all(partial.kind in kinds for partial in found or ()))
 
@@ -69,10 +75,15 @@ def _sets_up(tokens: Sequence[Token], scene: Scene, kinds: frozenset[str] | None
 def reports(piece: Sequence[Token]) -> bool:
     """Whether a piece tells of something done, or decides something, with a subject of its own."""
     inner = content(piece)
+    if any(token.text in _REPEATED for token in inner):
+        return False
     if any(token.has("negation", "plan", "condition", "hedge", "hearsay", "habit") and not verb_of(token) for token in inner):
         return False
     verbs = [token for token in inner if (verb := verb_of(token)) and not is_weak(token) and verb not in _OF_SET_UP]
+    if any(verb_of(token) == "join" for token in inner):
+        return any(token.kind in ("sex", "strain") for token in inner)
     told = any(token.has("form:done") or verb_of(token) in _DECIDED for token in verbs)
+    told = told or (not verbs and implied_verb(inner) in _UNSAID and any(token.kind in _NAMED for token in inner))
     return told and any(token.kind in (*_NAMED, "number", "percent") for token in inner)
 
 
@@ -85,7 +96,11 @@ def _only_remarked(piece: Sequence[Token]) -> bool:
 
 def _talked(inner: Sequence[Token]) -> bool:
     verb = any(verb_of(token) and not is_weak(token) for token in inner)
-    return verb and any(token.has("negation", "plan") and not verb_of(token) for token in inner)
+    planned = any(token.has("plan") for token in inner) and any(token.kind in _NAMED for token in inner)
+    return planned or (verb and any(token.has("negation", "plan") and not verb_of(token) for token in inner))
+
+
+_TOLD_OF = ("number", "fish", "batch", "percent", "volume", "reservation", "hash")
 
 
 def question_apart(question: Sequence[Token]) -> tuple[list[Token], list[Token]]:
@@ -93,6 +108,6 @@ def question_apart(question: Sequence[Token]) -> tuple[list[Token], list[Token]]
     pieces = segments(question)
     for n in range(1, len(pieces)):
         inner = content(pieces[n])
-        if reports(pieces[n]) and not inner[0].has(*_QUESTIONS) and any(token.kind in ("number", "fish", "batch") for token in inner):
+        if reports(pieces[n]) and not inner[0].has(*_QUESTIONS) and any(token.kind in _TOLD_OF for token in inner):
             return [token for piece in pieces[:n] for token in piece], content([token for piece in pieces[n:] for token in piece])
     return list(question), []

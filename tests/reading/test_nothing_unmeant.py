@@ -405,3 +405,39 @@ def test_what_is_put_right_and_cannot_be_placed_is_asked_about(told: Told) -> No
 def test_reservations_in_a_list_with_signs_are_read(told: Told) -> None:
     assert told("#31 + #35 picked up") == [{"kind": "collected", "reservation": "31"}, {"kind": "collected", "reservation": "35"}]
     assert told("fed the tub + res 31 and 35 + 32 collected") is not None
+
+
+def test_a_list_before_a_verb_is_that_verbs(told: Told) -> None:
+    spawned = {"kind": "spawned", "female": "1", "male": "1"}
+    assert told("male 7 passed away, f1 and bruno spawned") == [{"kind": "died", "male": "7"}, spawned]
+    assert told("moved D to tank 4, f1 and f3 both holding") == [
+        {"kind": "moved", "batch": "D", "to": "tank 4"},
+        {"kind": "holding", "female": "1"},
+        {"kind": "holding", "female": "3"},
+    ]
+    assert told("K: 29 31 30 mm, 3 and m1 spawned")[1:] == [{"kind": "spawned", "female": "3", "male": "1"}]
+    assert told("take that back, res 31 and 35 collected") == [
+        {"kind": "undone"},
+        {"kind": "collected", "reservation": "31"},
+        {"kind": "collected", "reservation": "35"},
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        ("tank 1 26c ph 8, remind me to test the water in tank 4 every 10 days", ["water_tested", "habit"]),
+        ("moved f3 to the hospital, water change in tank 1 every 5 days", ["moved", "habit"]),
+        ("new tank 5, 200 litres, temp tank 2 26", ["place_added", "water_tested"]),
+        ("set currency to EUR, added a new female rusty to tank 1", ["setting", "joined"]),
+        ("counted K 46, change #35 to males", ["counted", "reservation_changed"]),
+        ("reserve 1 male and 3 females of A for kofi, K mean 32 mm n=10", ["reserved", "measured"]),
+        ("moved D to tank 4, will strip f2 on saturday, changed 20 litres in tank 2", ["moved", "water_changed"]),
+    ],
+)
+def test_two_things_told_in_one_breath_are_both_kept(text: str, kinds: list[str], told: Told) -> None:
+    assert [event["kind"] for event in told(text)] == kinds
+
+
+def test_a_place_that_is_gone_was_not_fetched_by_anybody(told: Told) -> None:
+    assert told("the old heater box is gone for good", by="Luis") == "none"
