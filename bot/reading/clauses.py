@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from bot.reading.carried_on import another_brood, does_so, now_stands, only_pronoun, only_wished, stands_in_a_place
 from bot.reading.implied import STANDS_AT, WATER, goes_to_place, implied_verb, of_water
+from bot.reading.main_verbs import main_verb
 from bot.reading.moods import FETCHED_LATER, ahead, is_talk
 from bot.reading.piece_shapes import (
     aims_at_place,
@@ -24,31 +25,8 @@ from bot.reading.piece_shapes import (
 from bot.reading.pieces import ENTITIES, TALK_MARKS, Clause, content, is_weak, segments, verb_of
 from bot.reading.remarks import is_remark, remarked_of, without_remark
 from bot.reading.tokens import Token
-from bot.reading.verb_tables import FOLLOWERS, PARALLEL, RANK, TOGETHER
-
-
-_MOUTHS = frozenset({"spawn", "hold", "lose_brood", "release"})
-
-
-def with_whole_lists(pieces: list[list[Token]]) -> list[list[Token]]:
-    """ "(rook died,) f2 and m1 spawned": a name that is joined to the subject of the verb behind it belongs to that verb."""
-    out: list[list[Token]] = []
-    for n, piece in enumerate(pieces):
-        last = content(out[-1]) if n > 1 else []
-        inner = content(piece)
-        alone = len(last) == 1 and inner and piece[0].text in ("and", "&", "+") and last[0].kind in ("fish", "number", "reservation", "hash", "batch")
-        if alone and _of_one_list(last[0], inner):
-            out[-1] = [*out[-1], *piece]
-        else:
-            out.append(piece)
-    return out
-
-
-def _of_one_list(first: Token, inner: list[Token]) -> bool:
-    verb = main_verb(inner)[0]
-    if first.kind == "number":
-        return inner[0].kind in ("number", "fish") and verb in _MOUTHS
-    return inner[0].kind == first.kind and bool(verb or goes_to_place(inner))
+from bot.reading.verb_tables import FOLLOWERS, PARALLEL, TOGETHER
+from bot.reading.whole_lists import with_whole_lists
 
 
 def _split_twofold(piece: list[Token]) -> Iterator[list[Token]]:
@@ -307,38 +285,6 @@ def _parallel_clause(piece: list[Token], last: Clause) -> Clause:
 
 def _is_aside(inner: list[Token]) -> bool:
     return any(token.has(*TALK_MARKS) for token in inner)
-
-
-def main_verb(inner: Sequence[Token]) -> tuple[str, str]:
-    """The verb that says what happened, and its form; strong verbs before weak ones, the first of each."""
-    found = [(token, verb) for token in inner if (verb := verb_of(token))]
-    strong = [pair for pair in found if not is_weak(pair[0])]
-    ranked = sorted(strong, key=lambda pair: RANK.get(pair[1], 5)) or [pair for pair in found if _weak_counts(pair, inner)]
-    if not ranked:
-        return "", "done"
-    token, verb = ranked[0]
-    return verb, "done" if token.has("form:done") else "base"
-
-
-def _weak_counts(pair: tuple[Token, str], inner: Sequence[Token]) -> bool:
-    token, verb = pair
-    kinds = {other.kind for other in inner}
-    match verb:
-        case "move":
-            return "place" in kinds and bool(
-                kinds & {"fish", "batch", "number", "strain"}
-                or any(other.has("fry", "they", "he", "bare_pronoun") for other in inner)
-            )
-        case "join":
-            return bool(
-                kinds & {"sex", "strain", "fish"} or any(other.has("batch_word") or other.text == "fry" for other in inner)
-            )
-        case "leave" | "feed" | "collected":
-            return bool(kinds & {"fish", "batch", "place", "reservation", "hash", "member"})
-        case "confirm" | "note" | "hold":
-            return bool(kinds & {"reservation", "hash"}) if verb == "confirm" else verb == "note" and inner[0] is token
-        case _:
-            return bool(kinds & set(ENTITIES)) or token.text == "holding"
 
 
 def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:

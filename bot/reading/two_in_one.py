@@ -57,8 +57,12 @@ def set_up_apart(tokens: Sequence[Token], scene: Scene) -> list[list[Token]]:
     return [whole] if not fuller and _sets_up(whole, trial) else [list(tokens)]
 
 
-_CHANGED = ("reservation_changed", "free_days")
-_BEHIND = frozenset(["place_added", "strain_added", "named", "parents", "price", "setting", "habit", "away", "guest_added", "place_retired", "mixed", *_CHANGED])
+_BEHIND = frozenset(
+    [
+        *["place_added", "strain_added", "named", "parents", "price", "setting", "habit", "away", "guest_added", "place_retired"],
+        *["mixed", "reservation_changed", "free_days"],
+    ]
+)
 """What may be set up behind a report in one sentence."""
 
 
