@@ -49,7 +49,7 @@ _FORMS: list[tuple[str, str]] = [
     ),
     (
         "ago:1",
-        rf"(?:late |early )?(?:yesterday|y[a-z]?[a-z]?st[a-z]{{0,3}}d[a-z]?y|yday|yest|yester|yst|ystd|ydy){_PART}?|(?:last|l[a-z]{{0,2}}t) (?:night|nite|evening|eve)(?: late)?|over ?night",
+        rf"(?:late |early )?(?:yesterday|y[a-z]?[a-z]?st[a-z]{{0,3}}d[a-z]?y|yday|yest|yester|yst|ystd|ydy){_PART}?|(?:last|l[a-z]{{0,2}}t|lats) (?:night|nite|evening|eve)(?: late)?|over ?night",
     ),
     ("future:1", rf"(?:tomorrow|tmrw|tmw|tomoz|2moro|2morrow|tommorow|tommorrow|tomorow|tmr|tmrrw){_PART}?"),
     (

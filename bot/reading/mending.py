@@ -69,7 +69,7 @@ def mended(word: str, names: Names, a_name: bool = False) -> str:
 
 SWAPPED_SMALL = {
     small[:n] + small[n + 1] + small[n] + small[n + 2 :]: small
-    for small in ("into", "with", "since", "about", "their", "there")
+    for small in ("into", "with", "since", "about", "their", "there", "this")
     for n in range(1, len(small) - 1)
 }
 """Small words with two letters swapped ("itno", "wiht")."""
@@ -107,6 +107,8 @@ def _near_in(word: str, name: str) -> tuple[tuple[str, int], ...]:
 
 def _best(word: str, hits: Sequence[tuple[str, int]]) -> str | None:
     """The nearest; the same first letter before others, and a letter dropped, doubled or swapped before one put for another."""
+    if len(word) == SHORTEST:  # "hans" is no misspelt "hens": in so short a word one letter put for another says too little
+        hits = [hit for hit in hits if len(hit[0]) != len(word) or sorted(hit[0]) == sorted(word) or not _tells_much(hit[0])]
     if not hits:
         return None
     least = min(distance for _, distance in hits)
@@ -114,6 +116,11 @@ def _best(word: str, hits: Sequence[tuple[str, int]]) -> str | None:
     alike = {hit for hit in nearest if hit[0] == word[0]} or nearest
     slipped = {hit for hit in alike if len(hit) != len(word) or sorted(hit) == sorted(word)}
     return _same_meaning(slipped or alike)
+
+
+def _tells_much(word: str) -> bool:
+    """Whether a word says what happened, or of which sex a fish is."""
+    return any(meaning.startswith("verb:") or meaning in ("female", "male") for meaning in vocabulary().meanings(word))
 
 
 def _same_meaning(words: set[str]) -> str | None:

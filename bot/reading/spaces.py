@@ -58,7 +58,7 @@ def _joined(first: Token, second: Token, message: str, names: Names) -> Token | 
     """ "fr om", "sund ay": two pieces, one of them no word, with one blank between them, that are a word together."""
     if first.kind != "word" or second.kind != "word" or message[first.end : second.start] != " ":
         return None
-    letter = any(len(each.text) == 1 and message[each.start].upper() in names.batches for each in (first, second))
+    letter = any(len(each.text) == 1 and message[each.start].isupper() and message[each.start] in names.batches for each in (first, second))
     if letter or not (_strange(first, names) or _strange(second, names)):
         return None
     word = first.text + second.text
