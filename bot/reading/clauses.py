@@ -12,13 +12,15 @@ from collections.abc import Iterator, Sequence
 from bot.reading.carried_on import another_brood, does_so, now_stands, only_pronoun, only_wished, stands_in_a_place
 from bot.reading.implied import STANDS_AT, WATER, goes_to_place, implied_verb, of_water
 from bot.reading.main_verbs import main_verb
-from bot.reading.moods import FETCHED_LATER, ahead, is_talk
+from bot.reading.moods import AGREED, FETCHED_LATER, ahead, is_talk
 from bot.reading.piece_shapes import (
     aims_at_place,
+    another_arrives,
     come_in,
     held_for_someone,
     is_of_herself,
     of_somebody_else,
+    only_looked_at,
     only_of_things,
     out_of_a_mouth,
 )
@@ -192,7 +194,8 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
     """The clause that a piece begins, or None where it belongs to the one before (or, at the head, to the next)."""
     inner = content(piece)
     verb, form = _meant_verb(inner)
-    talk = is_talk(inner, verb, last, form) or (verb == "pickup" and last is not None and only_wished(last))
+    anew = verb in AGREED and piece[0].text in (",", ";", ".")  # "hopefully 8 lets go soon, reserve 4 of C for Ada"
+    talk = is_talk(inner, verb, None if anew else last, form) or (verb == "pickup" and last is not None and only_wished(last))
     if verb and (last is None or not _continues(inner, verb, last, talk)):
         return Clause(list(piece), verb, form, talk)
     if verb:
@@ -208,7 +211,7 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         and not any(token.kind == "place" for token in last.tokens)
     ):
         return None
-    if is_remark(inner) and implied_verb(inner) is None:
+    if (last and last.verb != "hold" and only_looked_at(inner)) or (is_remark(inner) and implied_verb(inner) is None):
         return Clause(list(piece), "", "done", talk=True)
     implied = implied_verb(inner) if last is None or not _belongs(inner, last) else None
     talk = talk or bool(implied and any(token.kind == "day" and ahead(token) for token in inner))
@@ -289,7 +292,7 @@ def _is_aside(inner: list[Token]) -> bool:
 
 def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     """Whether a piece with a verb still tells of the same thing: "got a new male, put him in tank 2"."""
-    if talk != last.talk:
+    if talk != last.talk or (verb == "join" and another_arrives(inner, last)):
         return False
     own = any(token.kind in ("fish", "batch", "reservation", "hash") for token in inner)
     if verb == last.verb == "measure" and not own and not any(token.kind in ("length", "place") for token in inner):
@@ -313,7 +316,7 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     if verb == "sex" and last.verb == "count":
         return False
     if verb == "count" and last.verb == "measure":  # "measured C 30 32 35 mm, counted 24"
-        return not any(token.kind == "number" for token in inner)
+        return not own and not any(token.kind == "number" for token in inner)
     return verb in follower and not own
 
 
@@ -325,7 +328,8 @@ def _belongs(inner: Sequence[Token], last: Clause) -> bool:
     )
     if last.verb in ("strip", "release") and is_of_herself(inner):
         return False
-    if last.verb in ("reserve", "want", "offer", "pickup") and any(token.kind == "batch" for token in inner) and implied_verb(inner) == "measure":
+    another = any(token.kind == "batch" for token in inner) and implied_verb(inner) in ("measure", "count")
+    if last.verb in ("reserve", "want", "offer", "pickup") and another:
         return False
     if last.verb in ("strip", "release", "join", "split") and not own:
         return not any(token.has(*WATER) for token in inner)

@@ -187,7 +187,7 @@ def the_reservation(facts: Facts, partial: Partial) -> None:
             partial.put("reservation", str(facts.use(quantity).value))
             return
     spoken = facts.scene.memory.reservation
-    if spoken and not facts.where("batch") and (not member or facts.names.reservations[spoken].get("member") == member):
+    if spoken and not facts.where("batch") and not facts.has("foreign") and (not member or facts.names.reservations[spoken].get("member") == member):
         partial.put("reservation", spoken)
         return
     open_ones = facts.names.open_reservations(member if isinstance(member, str) else facts.scene.by)

@@ -34,7 +34,7 @@ def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -
             and _progressive_plan(inner, token)
         ):
             return True
-    decided = verb in _AGREED and not (last and any(token.has("plan") for token in last.tokens))
+    decided = verb in AGREED and not (last and any(token.has("plan") for token in last.tokens))
     return bool(last and last.talk and verb and form == "base" and not decided)
 
 
@@ -95,7 +95,7 @@ def _only_hoped(inner: Sequence[Token], verb: str) -> bool:
     return verb in _SEEN_ONLY and at > 0 and not (verb == "spawn" and pair)
 
 
-_AGREED = frozenset({"reserve", "cancel", "confirm", "decline", "pickup", "name"})
+AGREED = frozenset({"reserve", "cancel", "confirm", "decline", "pickup", "name"})
 """What is decided by saying it: "res 12 to be cancelled" asks for it."""
 _DONE_TO_THEM = frozenset(
     ["move", "cull", "strip", "feed", "change_water", "test", "split", "merge", "measure", "count", "sex", "hold_back", "leave", "offer", "withdraw"]
@@ -117,7 +117,7 @@ def _to_be_done(inner: Sequence[Token], verb: str) -> bool:
             return True
         if token.text == "to be" or (token.text == "to" and following.text == "be"):
             passive = verb_of(following) or (verb if following.text in ("done", "be") else "")
-            return passive in _DONE_TO_THEM or (following.text == "done" and verb not in _AGREED)
+            return passive in _DONE_TO_THEM or (following.text == "done" and verb not in AGREED)
     return False
 
 

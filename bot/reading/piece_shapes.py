@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 
+from bot.reading.pieces import Clause
 from bot.reading.tokens import Token
 
 
@@ -56,3 +57,17 @@ def of_somebody_else(inner: Sequence[Token]) -> bool:
 def only_of_things(inner: Sequence[Token]) -> bool:
     """ "(dot spawned mon, holding since tues,) so tired now": it takes nothing from what was told before."""
     return any(token.has("thing") for token in inner) and all(token.kind in ("word", "punct") for token in inner)
+
+
+def only_looked_at(inner: Sequence[Token]) -> bool:
+    """ "checked f6 yesterday(, still has a mouthful)": whom the next piece is about."""
+    return any(token.has("checked") for token in inner) and any(token.kind == "fish" for token in inner)
+
+
+def another_arrives(inner: Sequence[Token], last: Clause) -> bool:
+    """ "(fed E,) new male saulosi into qt": a fish that comes, and no part of what was told before."""
+    told = any(token.kind == "strain" for token in inner)
+    told = told or any(token.text.partition(" ")[0] in ("new", "a", "bought", "added") and token.kind == "word" for token in inner)
+    if last.verb == "join":
+        return bool(last.having("strain")) and any(token.kind == "strain" for token in inner)
+    return told and any(token.kind in ("sex", "strain") for token in inner)

@@ -32,7 +32,7 @@ from bot.reading.politeness import without_courtesies
 from bot.reading.questions import queries_of
 from bot.reading.scene import Memory, Scene
 from bot.reading.tagging import tagged
-from bot.reading.talk import conditional, foreign, idle, only_values
+from bot.reading.talk import before_condition, conditional, foreign, idle, only_values
 from bot.reading.tokens import MOST, Token
 from bot.reading.two_in_one import question_apart, set_up_apart
 from bot.reading.values import Ask, Context, Events, Item, Nothing, Query, Reading
@@ -135,6 +135,7 @@ def _head_day(tokens: Sequence[Token], scene: Scene) -> None:
 
 def _statement(tokens: Sequence[Token], scene: Scene) -> list[list[Partial]]:
     """The items of a sentence that states, clause by clause."""
+    tokens = before_condition(tokens)
     if conditional(tokens):
         return []
     out: list[list[Partial]] = []

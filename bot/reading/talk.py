@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from bot.reading.facts import Facts
 from bot.reading.figures import figure_of_speech, undone_thing
-from bot.reading.pieces import Clause, names_something
+from bot.reading.pieces import ENTITIES, Clause, names_something
 from bot.reading.tokens import Token
 from bot.reading.vocabulary import ordinary_words
 
@@ -42,6 +42,19 @@ def _verb_follows(tokens: Sequence[Token]) -> bool:
     return any(meaning.startswith("verb:") for token in piece for meaning in token.means)
 
 
+def before_condition(tokens: Sequence[Token]) -> Sequence[Token]:
+    """ "8 swallowed her brood, if 6 spits I'll cry": what is done stands before a condition that begins anew; the words before it."""
+    at = next((n for n, token in enumerate(tokens) if token.has("condition") and n and tokens[n - 1].text in (",", ";", "+")), None)
+    if at is None or tokens[at].text not in ("if", "unless", "in case", "whenever"):
+        return tokens
+    verbs = [token for token in tokens[:at] if any(meaning.startswith("verb:") for meaning in token.means) and not token.has("filler")]
+    done = bool(verbs) and all(token.has("form:done") and not token.has(*_AGREED) for token in verbs)
+    done = done and any(token.kind in (*ENTITIES, "number", "member") for token in tokens[at:])
+    hoped = any(token.has("plan", "negation", "hedge") for token in tokens[:at])
+    return tokens[: at - 1] if done and not hoped else tokens
+
+
+_AGREED = ("verb:reserve", "verb:offer", "verb:pickup", "verb:cancel", "verb:want", "verb:withdraw")
 _GROWN = frozenset(["ready", "big", "old", "large", "grown", "sexed", "sexable", "weaned", "they", "theyre", "theyve"])
 """What young are waited for to be: "for sale when ready"."""
 

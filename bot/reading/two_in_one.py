@@ -13,6 +13,7 @@ from bot.reading.remarks import is_remark
 from bot.reading.scene import Memory, Scene
 from bot.reading.setting_up import read_sentence
 from bot.reading.tokens import Token
+from bot.reading.whole_lists import with_whole_lists
 
 _NAMED = ("fish", "batch", "place", "reservation", "hash")
 _DECIDED = frozenset({"reserve", "cancel", "offer", "withdraw", "pickup", "confirm", "decline"})
@@ -33,7 +34,7 @@ def set_up_apart(tokens: Sequence[Token], scene: Scene) -> list[list[Token]]:
     """The sentence, cut where a set-up ends and a report begins, or the other way round; remarks behind a set-up are left out."""
     if not _SET_UP.search(" ".join(token.text for token in tokens)):
         return [list(tokens)]
-    pieces = segments(tokens)
+    pieces = with_whole_lists(segments(tokens))
     if len(pieces) < 2:
         return [list(tokens)]
     trial = replace(scene, memory=Memory())
@@ -42,7 +43,11 @@ def set_up_apart(tokens: Sequence[Token], scene: Scene) -> list[list[Token]]:
         tail = [token for piece in pieces[n:] for token in piece]
         if reports(pieces[n]) and _sets_up(head, trial):
             return [head, *set_up_apart(content(tail), scene)]
-        offered = any(token.has("verb:offer") for token in head)  # "offering A and C, $5 each": the price is the offer's
+    for n in range(len(pieces) - 1, 0, -1):
+        head = [token for piece in pieces[:n] for token in piece]
+        tail = [token for piece in pieces[n:] for token in piece]
+        priced = any(token.kind == "money" for token in tail)  # "offering A and C, $5 each": the price is the offer's
+        offered = priced and any(token.has("verb:offer") for token in head)
         if offered or reports(pieces[n]) or not reports(head):
             continue
         told = content([token for piece in pieces[n:] if piece is pieces[n] or not _only_remarked(piece) for token in piece])
@@ -69,26 +74,42 @@ _BEHIND = frozenset(
 def _sets_up(tokens: Sequence[Token], scene: Scene, kinds: frozenset[str] | None = None) -> bool:
     found = read_sentence(tokens, scene, asked=False) if tokens else None
     continued = kinds is not None and any(token.has("verb:name", "call_it", "bare_pronoun") for token in tokens)
-    continued = continued and not any(token.kind == "fish" for token in tokens)
-    repeated = any(token.text in _REPEATED for token in tokens)
-    if kinds is not None and not repeated and any(verb_of(token) and not is_weak(token) and verb_of(token) not in _OF_SET_UP for token in tokens):
+    continued = continued and not any(token.kind == "fish" for token in tokens) and any(partial.kind == "named" for partial in found or ())
+    repeated = any(_repeats(token) for token in tokens)
+    if kinds is not None and not repeated and any(_strong(token) for token in tokens):
         return False
     return bool(found) and not continued and (kinds is None or all(partial.kind in kinds for partial in found or ()))
+
+
+def _strong(token: Token) -> bool:
+    """Whether a token is a verb of its own, and no part of a set-up."""
+    verb = verb_of(token)
+    retired = token.text.startswith("retire") or token.text == "is gone"
+    return bool(verb) and not is_weak(token) and not retired and verb not in (*_OF_SET_UP, "join")
+
+
+def _repeats(token: Token) -> bool:
+    return token.text in _REPEATED or token.text.startswith("every ")
 
 
 def reports(piece: Sequence[Token]) -> bool:
     """Whether a piece tells of something done, or decides something, with a subject of its own."""
     inner = content(piece)
-    if any(token.text in _REPEATED for token in inner):
+    if any(_repeats(token) for token in inner):
         return False
     if any(token.has("negation", "plan", "condition", "hedge", "hearsay", "habit") and not verb_of(token) for token in inner):
         return False
-    verbs = [token for token in inner if (verb := verb_of(token)) and not is_weak(token) and verb not in _OF_SET_UP]
-    if any(verb_of(token) == "join" for token in inner):
-        return any(token.kind in ("sex", "strain") for token in inner)
+    if any(verb_of(token) == "undo" for token in inner):
+        return True
+    verbs = [token for token in inner if token.text != "is gone" and (verb := verb_of(token)) and not is_weak(token) and verb not in _OF_SET_UP]
+    kinds = {token.kind for token in inner}
+    came = {verb_of(token) for token in inner}
+    if ("join" in came and kinds & {"sex", "strain"}) or ("move" in came and "place" in kinds and kinds & {"fish", "batch"}):
+        return True
+    verbs = [token for token in verbs if verb_of(token) != "join"]
     told = any(token.has("form:done") or verb_of(token) in _DECIDED for token in verbs)
     told = told or (not verbs and implied_verb(inner) in _UNSAID and any(token.kind in _NAMED for token in inner))
-    return told and any(token.kind in (*_NAMED, "number", "percent") for token in inner)
+    return told and any(token.kind in (*_NAMED, "number", "percent", "member") for token in inner)
 
 
 def _only_remarked(piece: Sequence[Token]) -> bool:

@@ -441,3 +441,32 @@ def test_two_things_told_in_one_breath_are_both_kept(text: str, kinds: list[str]
 
 def test_a_place_that_is_gone_was_not_fetched_by_anybody(told: Told) -> None:
     assert told("the old heater box is gone for good", by="Luis") == "none"
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        ("fed D, new male rusty into tank 1 from Bea", ["fed", "joined"]),
+        ("bought 15 young rusties from Dave, they're in tank 4, then new male acei from Hank in tank 1", ["batch_joined", "joined"]),
+        ("put f3 in the hospital yesterday, then test the water in tank 1 every 3 days", ["moved", "habit"]),
+        ("stripped 2 on sat, got 23, they are in the tub, new strain: moonshine", ["stripped", "strain_added"]),
+        ("offering a dozen of A for 5 euros each, then K now 44", ["offered", "counted"]),
+        ("length of D: 18mm, 20mm, 19mm and counted D, 17", ["measured", "counted"]),
+        ("f1 spawned with bruno, checked f2 yesterday, still has her mouth full", ["spawned", "still_holding"]),
+        ("set units to metric, 3 and m1 spawned", ["setting", "spawned"]),
+        ("2 swallowed her brood, if 11 spits i'll cry", ["brood_lost"]),
+        ("undo that please, add guest Rosa", ["undone", "guest_added"]),
+    ],
+)
+def test_what_follows_is_not_swallowed_by_what_went_before(text: str, kinds: list[str], told: Told) -> None:
+    assert [event["kind"] for event in told(text)] == kinds
+
+
+def test_a_range_of_females_behind_a_death_is_not_dead(told: Told) -> None:
+    events = told("lost f20 last night, females 1 to 3 are holding since monday")
+    assert [(event["kind"], event["female"]) for event in events] == [("died", "20"), ("holding", "1"), ("holding", "2"), ("holding", "3")]
+
+
+def test_another_members_reservation_is_not_the_one_just_spoken_of(told: Told) -> None:
+    assert told("confirm #32; kofi came by and collected his reservation") != "none"
+    assert "32" not in [event.get("reservation") for event in told("fed K; kofi collected his reservation")]
