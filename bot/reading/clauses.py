@@ -25,7 +25,7 @@ from bot.reading.piece_shapes import (
     out_of_a_mouth,
 )
 from bot.reading.pieces import ENTITIES, TALK_MARKS, Clause, content, is_weak, segments, verb_of
-from bot.reading.remarks import is_remark, remarked_of, without_remark
+from bot.reading.remarks import is_remark, remarked_of, suits_somebody, without_remark
 from bot.reading.tokens import Token
 from bot.reading.verb_tables import FOLLOWERS, PARALLEL, TOGETHER
 from bot.reading.whole_lists import with_whole_lists
@@ -211,7 +211,7 @@ def _begin(piece: list[Token], last: Clause | None, headed: bool) -> Clause | No
         and not any(token.kind == "place" for token in last.tokens)
     ):
         return None
-    if (last and last.verb != "hold" and only_looked_at(inner)) or (is_remark(inner) and implied_verb(inner) is None):
+    if _beside_the_report(inner, last):
         return Clause(list(piece), "", "done", talk=True)
     implied = implied_verb(inner) if last is None or not _belongs(inner, last) else None
     talk = talk or bool(implied and any(token.kind == "day" and ahead(token) for token in inner))
@@ -257,6 +257,14 @@ def _meant_verb(inner: Sequence[Token]) -> tuple[str, str]:
 
 _GOING_SOMEWHERE = ("move", "strip", "release", "split", "join", "merge", "leave", "collected", "pickup", "reserve", "note", "")
 """Verbs behind which a place that is gone to belongs to what went before."""
+
+
+def _beside_the_report(inner: Sequence[Token], last: Clause | None) -> bool:
+    """Whether a piece without a verb is a remark of its own: "f7 looks thin", "7 pm is fine for me", "checked f6"."""
+    if suits_somebody(inner):
+        return not (last and last.verb in ("pickup", "reserve", "offer", "change_reservation"))
+    looked_at = last is not None and last.verb != "hold" and only_looked_at(inner)
+    return looked_at or (is_remark(inner) and implied_verb(inner) is None)
 
 
 def _told_by_shape(inner: Sequence[Token], last: Clause, implied: str | None) -> str:

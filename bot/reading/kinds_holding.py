@@ -46,6 +46,9 @@ _HAVING = frozenset(["have", "has", "got", "ive", "weve", "theres", "there are",
 def _may_be_so_many(facts: Facts, quantity: Quantity) -> bool:
     """ "we have 3 holding", "tank 2: 2 holding": a number of females as well as a label; "4 is holding" is a label."""
     following = facts.tokens[quantity.end].text if quantity.end < len(facts.tokens) else ""
+    behind = facts.tokens[quantity.end] if quantity.end < len(facts.tokens) else None
+    if behind is not None and behind.kind == "word" and not behind.means and quantity.at > facts.verb_at():
+        return True  # "5 more sleeps"
     if following in ("is", "was", "has", "still") or facts.where("fish"):
         return False
     return facts.before(quantity.at) in _HAVING or bool(facts.where("place")) or bool(quantity.why)

@@ -36,6 +36,8 @@ _ALL = frozenset(["all", "everything", "everyone", "everybody", "rest", "others"
 def is_remark(piece: Sequence[Token]) -> bool:
     """Whether a piece without a verb of the trade is a remark; one with a number is none."""
     inner = [token for token in content(piece) if token.kind != "punct"]
+    if _of_people(inner):
+        return True
     if any(token.kind in _COUNTED for token in inner):
         return False
     at = 0
@@ -51,6 +53,19 @@ def is_remark(piece: Sequence[Token]) -> bool:
     while at < end < len(inner) and inner[end].text in _BETWEEN:
         end += 1
     return at < end < len(inner) and (_says_something(inner[end]) or _is_to_be(inner, end))
+
+
+def _of_people(inner: Sequence[Token]) -> bool:
+    """ "3 of us are driving over sunday"."""
+    texts = [token.text for token in inner[:3]]
+    return len(inner) > 3 and inner[0].kind == "number" and texts[1] == "of" and texts[2] in ("us", "you", "ours")
+
+
+def suits_somebody(piece: Sequence[Token]) -> bool:
+    """ "7 pm is fine for me": an hour that is no hour of what was done."""
+    inner = [token for token in content(piece) if token.kind != "punct"]
+    fine = any(token.text in ("fine", "ok", "okay", "good", "great", "works", "suits", "suit", "perfect") for token in inner[1:4])
+    return len(inner) > 1 and inner[0].kind in ("clock", "day") and fine
 
 
 def _is_to_be(inner: Sequence[Token], n: int) -> bool:

@@ -470,3 +470,18 @@ def test_a_range_of_females_behind_a_death_is_not_dead(told: Told) -> None:
 def test_another_members_reservation_is_not_the_one_just_spoken_of(told: Told) -> None:
     assert told("confirm #32; kofi came by and collected his reservation") != "none"
     assert "32" not in [event.get("reservation") for event in told("fed K; kofi collected his reservation")]
+
+
+@pytest.mark.parametrize(
+    ("text", "event"),
+    [
+        ("temp tank 2 26, 7 pm is fine for me", {"kind": "water_tested", "place": "tank 2", "temp_c": 26}),
+        ("moved D to tank 4, 3 of us are driving over sunday", {"kind": "moved", "batch": "D", "to": "tank 4"}),
+    ],
+)
+def test_what_people_agree_on_beside_a_report_adds_nothing_to_it(text: str, event: dict[str, Any], told: Told) -> None:
+    assert told(text) == [event]
+
+
+def test_a_number_of_something_else_is_no_label(told: Told) -> None:
+    assert told("f1 holding since sunday - 3 more sleeps!") == "ask female"
