@@ -133,27 +133,31 @@ def _taken_back(piece: list[Token], last: Clause) -> bool:
     return last.verb == "hold" and piece[0].text == "but" and not own and any(token.has("negation") for token in piece)
 
 
-_REASONS = (
-    "because",
-    "cos",
-    "cuz",
-    "bc",
-    "coz",
-    "becuz",
-    "although",
-    "though",
-    "even though",
-    "where",
-    "due to",
-    "thanks to",
-    "so that",
-    "which",
-    "who",
+_REASONS = frozenset(
+    [
+        "because",
+        "cos",
+        "cuz",
+        "bc",
+        "coz",
+        "becuz",
+        "although",
+        "though",
+        "even though",
+        "where",
+        "due to",
+        "thanks to",
+        "so that",
+        "which",
+        "who",
+    ]
 )
 
 
 def _without_reasons(tokens: Sequence[Token]) -> list[Token]:
     """The words without "because …" and "where …": a reason tells of something else."""
+    if not any(token.text in _REASONS for token in tokens):
+        return list(tokens)
     out: list[Token] = []
     reason = False
     for n, token in enumerate(tokens):

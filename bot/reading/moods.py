@@ -16,7 +16,7 @@ def is_talk(inner: Sequence[Token], verb: str, last: Clause | None, form: str) -
         return True
     if verb in ("no_show", "withdraw") and any(token.text == "yet" for token in inner):
         return True
-    if _to_be_done(inner, verb) or _last_time(inner) or _only_looks(inner, verb):
+    if any(token.text in _TELLING_WORDS for token in inner) and (_to_be_done(inner, verb) or _last_time(inner) or _only_looks(inner, verb)):
         return True
     for n, token in enumerate(inner):
         if token.has("negation") and not _harmless_no(inner, n, verbs):
@@ -121,15 +121,17 @@ def _to_be_done(inner: Sequence[Token], verb: str) -> bool:
     return False
 
 
+_LOOKING = ("looks", "look", "looking", "looked", "played", "playing")
+_TELLING_WORDS = frozenset(["to", "to be", "last", *_LOOKING])
+
+
 def _only_looks(inner: Sequence[Token], verb: str) -> bool:
     """ "f4 looks dead", "f4 played dead": nobody has died."""
-    return verb == "die" and any(token.text in ("looks", "look", "looking", "looked", "played", "playing") for token in inner)
+    return verb == "die" and any(token.text in _LOOKING for token in inner)
 
 
 def _last_time(inner: Sequence[Token]) -> bool:
     """ "f6 stripped last time 28": not this time; "3 more than last time" only compares."""
-    if not any(token.text == "last" for token in inner):
-        return False
     texts = [token.text for token in inner]
     at = next((n for n in range(len(texts) - 1) if texts[n : n + 2] == ["last", "time"]), None)
     return at is not None and not (at and texts[at - 1] in ("than", "as", "since", "from", "like"))

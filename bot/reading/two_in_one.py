@@ -32,23 +32,24 @@ _QUESTIONS = ("wonder", "aux")
 
 def set_up_apart(tokens: Sequence[Token], scene: Scene) -> list[list[Token]]:
     """The sentence, cut where a set-up ends and a report begins, or the other way round; remarks behind a set-up are left out."""
-    if not _SET_UP.search(" ".join(token.text for token in tokens)):
+    if len(tokens) < 4 or not _SET_UP.search(" ".join([token.text for token in tokens])):
         return [list(tokens)]
     pieces = with_whole_lists(segments(tokens))
     if len(pieces) < 2:
         return [list(tokens)]
+    telling = [reports(piece) for piece in pieces]
     trial = replace(scene, memory=Memory())
     for n in range(1, len(pieces)):
         head = [token for piece in pieces[:n] for token in piece]
         tail = [token for piece in pieces[n:] for token in piece]
-        if reports(pieces[n]) and _sets_up(head, trial):
+        if telling[n] and _sets_up(head, trial):
             return [head, *set_up_apart(content(tail), scene)]
     for n in range(len(pieces) - 1, 0, -1):
         head = [token for piece in pieces[:n] for token in piece]
         tail = [token for piece in pieces[n:] for token in piece]
         priced = any(token.kind == "money" for token in tail)  # "offering A and C, $5 each": the price is the offer's
         offered = priced and any(token.has("verb:offer") for token in head)
-        if offered or reports(pieces[n]) or not reports(head):
+        if offered or telling[n] or not any(telling[:n]):
             continue
         told = content([token for piece in pieces[n:] if piece is pieces[n] or not _only_remarked(piece) for token in piece])
         if _sets_up(told, trial, _BEHIND) and not _sets_up(head, trial):

@@ -15,6 +15,8 @@ _NAMES = ("fish", "number", "reservation", "hash", "batch")
 
 def with_whole_lists(pieces: Sequence[list[Token]]) -> list[list[Token]]:
     """ "(rook died,) f2 and m1 spawned": names that are joined to the subject of the verb behind them belong to that verb."""
+    if not any(piece[0].text in ("and", "&", "+") for piece in pieces[2:]):
+        return list(pieces)
     out: list[list[Token]] = []
     listed = False
     for n in range(len(pieces) - 1, -1, -1):
