@@ -120,8 +120,9 @@ class Inbox(asyncio.Queue[object]):
         return count
 
     async def _take_up(self, waiting: Sequence[Arrived], bot: Bot, *, tried: bool) -> int:
-        """Queues what waits in chats that this worker holds. `tried`: an earlier process may have ended over it."""
+        """Queues what waits in chats that this worker holds, all of each. `tried`: an earlier process may have ended over it."""
         count, behind = 0, set[str]()
+        self._pass_over(waiting)
         for arrived in waiting:
             update = await self._read(arrived, bot)
             if update is None:
@@ -137,6 +138,15 @@ class Inbox(asyncio.Queue[object]):
                 self.put_nowait(update)
                 count += 1
         return count
+
+    def _pass_over(self, waiting: Sequence[Arrived]) -> None:
+        """Nothing waits behind what is done: the book may have taken it and gone away before it could say so."""
+        there = {arrived.external.removeprefix(f"{self.bot}.") for arrived in waiting}
+        for chat in {arrived.chat for arrived in waiting}:
+            front = self.fronts.get(chat)
+            if front is not None and front not in there and front not in self.held:
+                del self.fronts[chat]
+                self.later.pop(front, None)
 
     async def _read(self, arrived: Arrived, bot: Bot) -> Update | None:
         """The update that was kept; what is damaged is set aside, so that the others are read."""

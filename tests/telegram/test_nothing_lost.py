@@ -11,7 +11,7 @@ from sqlalchemy import update
 
 from bot.clock import WallClock
 from bot.telegram import Settings, Telegram, serve
-from core.store import Busy, Store
+from core.store import Busy, Store, Unreachable
 from core.store.tables import inbox
 from core.store.transaction import Transaction
 from tests.telegram.conftest import settled
@@ -115,6 +115,27 @@ async def test_trouble_with_the_database_is_no_fault_of_the_message(
     assert notebook.said == ["one dead"]
     with store.read() as tx:
         assert tx.inbox.aside("telegram") == []
+
+
+async def test_a_book_that_goes_away_as_it_takes_the_last_word_holds_up_nothing(
+    double: Double, door: Telegram, marit: Member, notebook: Notebook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    mark, troubles = door.inbox._mark, iter([Unreachable()])
+
+    def gone_afterwards(*what: object) -> object:
+        marked = mark(*what)  # type: ignore[arg-type]
+        for trouble in troubles:
+            raise trouble
+        return marked
+
+    monkeypatch.setattr(door.inbox, "_mark", gone_afterwards)
+    marit.say("one dead")
+    async with asyncio.timeout(8):
+        while not door.inbox.fronts:
+            await asyncio.sleep(0.01)
+    marit.say("two dead")
+    await double.until(lambda: "noted: two dead" in marit.texts)
+    assert notebook.said == ["one dead", "two dead"]
 
 
 async def test_what_cannot_be_kept_is_not_confirmed_and_comes_again(
