@@ -46,7 +46,7 @@ def test_thirty_days_of_a_stage_are_survived_as_the_species_says(stage: Stage) -
 
 
 @given(st.integers(1, 60), st.floats(1, 120), st.integers(0, 8))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 def test_the_number_alive_has_the_moments_of_the_daily_chance(fish: int, days: float, lost: int) -> None:
     """Mean and variance of a mixture of binomials over p^d, integrated by scipy from the daily beta."""
     daily = survival.learned(survival.prior(GENERAL, Stage.BOX), lost, 600)

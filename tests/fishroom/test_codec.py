@@ -37,7 +37,7 @@ def through_json(event: Event) -> Event:
     return decode(json.loads(json.dumps(encode(event))))
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(st.sampled_from(sorted(KINDS)).flatmap(lambda kind: st.from_type(KINDS[kind])))
 def test_every_event_comes_back_as_it_was(event: Event) -> None:
     assert through_json(event) == event

@@ -143,7 +143,7 @@ def test_a_journal_read_from_json_replays_to_the_same_state(told: list[Told], vo
     assert replay(MARIT, read) == replay(MARIT, entries)
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(ANYHOW, VOIDS)
 def test_no_count_falls_below_zero_and_fish_are_conserved(told: list[Told], voids: list[tuple[int, int]]) -> None:
     room = replay(MARIT, with_voids(journal(told), voids))
@@ -162,7 +162,7 @@ def test_no_count_falls_below_zero_and_fish_are_conserved(told: list[Told], void
     assert sum(c.count for c in everything if c.kind in ("split_off", "split_in", "merged_away", "merged_in")) == 0
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(ANYHOW, VOIDS)
 def test_what_is_in_the_state_hangs_together(told: list[Told], voids: list[tuple[int, int]]) -> None:
     room = replay(MARIT, with_voids(journal(told), voids))

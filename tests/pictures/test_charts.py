@@ -18,6 +18,8 @@ from core.planning.outlook import DayWindow
 from tests.pictures import scenes
 from tests.pictures.scenes import BY_NAME, HOSTILE, SCENES, TODAY, Scene, days
 
+pytestmark = pytest.mark.xdist_group("charts")  # drawn once, by one worker
+
 each_scene = pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.name)
 
 

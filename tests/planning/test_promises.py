@@ -146,7 +146,7 @@ def book(found: Fishroom, ask: Ask, number: int) -> None:
     )
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(
     males=st.integers(0, 6),
     females=st.integers(0, 6),

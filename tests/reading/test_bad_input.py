@@ -93,7 +93,7 @@ SALAD = st.lists(WORDS, max_size=14).map(" ".join)
 WARM = Names.from_json(__import__("json").loads((HERE / "club.json").read_text("utf-8")))
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(st.one_of(st.text(max_size=120), SALAD))
 def test_nothing_that_is_typed_crashes_the_reader(text: str) -> None:
     reading = read(text, now=NOW, by="Hanna", names=WARM)
