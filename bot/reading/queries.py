@@ -144,7 +144,7 @@ _RULES: tuple[Rule, ...] = (
         plain_of("wanted_list"),
     ),
     _rule(
-        r"\bpick ?ups?\b|\bpicking up\b|\bpick up\b|\bcollect(?:s|ing|ions?)?\b|\bcoming (?:for|to (?:get|collect|fetch))\b|\bhandovers?\b|\bwho(?:s| is) coming\b|\bfetch(?:es|ing)?\b|\bgets? (?:collected|picked up)\b|\bbeing (?:collected|picked up)\b",
+        r"\bpick ?ups?\b|\bpicking up\b|\bpick up\b|\bcollect(?:s|ing|ions?)?\b|\bcoming (?:for|to (?:get|collect|fetch))\b|\bwho(?:s| is)? gets? (?:fish|what)\b|\bhandovers?\b|\bwho(?:s| is) coming\b|\bfetch(?:es|ing)?\b|\bgets? (?:collected|picked up)\b|\bbeing (?:collected|picked up)\b",
         r"^(?:upcoming |next |coming |all |list |the |show |todays |tomorrows |future |pending )*(?:pick ?ups?|collections)(?: list| today| tomorrow| tmrw| this week| coming up| due| next| for today| for this week| planned| please| pls| for tomorrow)*$",
         pickups,
     ),
@@ -170,13 +170,13 @@ _RULES: tuple[Rule, ...] = (
         lambda q: forecast(q),
     ),
     _rule(
-        r"\b(?:for sale|available|in stock|on offer|up for grabs|to sell|selling|sale|can i buy|to buy|can i get|on the shelf|offered|spare|sells|have .* left to sell|going begging|for grabs)\b|\bany\b.*\b(?:going|spare)\b|^(?:who|whos) (?:has|got|selling)\b|\bhave (?:you |u )?(?:got )?any\b|\bdo (?:you|u|we) have\b|\bhave (?:you|u) got\b|^got (?:any )?",
+        r"\b(?:for sale|available|in stock|on offer|up for grabs|to sell|selling|sale|can i buy|to buy|can i get|on the shelf|offered|spare|sells|have .* left to sell|going begging|for grabs|prices?|how much (?:are|is|for)|costs?)\b|\bany\b.*\b(?:going|spare)\b|^(?:who|whos) (?:has|got|selling)\b|\bhave (?:you |u )?(?:got )?any\b|\bdo (?:you|u|we) have\b|\bhave (?:you|u) got\b|^got (?:any )?",
         r"^available (?=\w)(?!now$)|^(?:the |weekly |this weeks )*(?:shelf|stock list|for sale list|availability|sale list|available|whats available|for sale)(?: list| now| please| pls)*$",
         lambda q: available_checked(q),
     ),
     _rule(
         r"\b(?:due|to ?do|jobs?|tasks?|chores?|to be done|needs? doing|need to do|must i do|must be done|must get done|must we do|should i do|have to do|on (?:the )?(?:list|agenda|plan|schedule)|agenda|coming up|happening|whats on(?: for| today| tomorrow| tmrw| this week|$)|on today|planned|plan for|up next|needs? (?:my )?attention|scheduled|do i (?:need to|have to) do)\b",
-        r"^(?:due|todo|to do|tasks?|jobs?|agenda|digest|chores|task list|to do list|todays? (?:jobs|tasks|list|digest|plan)|my (?:tasks|jobs|list)|this weeks (?:jobs|tasks)|tomorrows (?:jobs|tasks|list)|jobs list|list (?:of )?(?:jobs|tasks))(?: list| today| tomorrow| tmrw| tmw| this week| for today| for tomorrow| for tmrw| for (?:the|this) week| week| now| due)*$",
+        r"^(?:(?:and )?(?:today|tomorrow|tmrw|this week)(?= ?\?*$)|due|todo|to do|tasks?|jobs?|agenda|digest|chores|task list|to do list|todays? (?:jobs|tasks|list|digest|plan)|my (?:tasks|jobs|list)|this weeks (?:jobs|tasks)|tomorrows (?:jobs|tasks|list)|jobs list|list (?:of )?(?:jobs|tasks))(?: list| today| tomorrow| tmrw| tmw| this week| for today| for tomorrow| for tmrw| for (?:the|this) week| week| now| due)*$",
         lambda q: due_checked(q),
     ),
     _rule(

@@ -66,11 +66,18 @@ def status_named(question: Question) -> Partial | None:
     return partial
 
 
+_ALL_FISH = re.compile(
+    r"^(?:(?:so|and|hi|total|ok) )*(?:how many|total(?: number)?|number|count)(?: of)?(?: all)?(?: (?:my|our|the))? (?:fish|young|fry)"
+    r"(?: (?:do|have|are|is|there|left|got|i|we|now|altogether|here|in|at|all|total|the|my|our|this|fishroom|fish ?room|whole|place|home))*$"
+)
+"""All the fish that somebody keeps, and nothing that narrows them."""
+
+
 def count_of(question: Question) -> Partial | None:
     """ "How many in B", also by the one place or strain that stands for a batch."""
     subject = the_subject(question, ("batch", "place", "female", "male"))
     if not subject:
-        return None
+        return Partial("status") if _ALL_FISH.match(question.flat) else None
     partial = Partial("contents" if subject[0][0] == "place" else "status")
     partial.put(*subject[0])
     return partial
