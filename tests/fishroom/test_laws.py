@@ -44,7 +44,7 @@ from tests.fishroom.streams import (
 
 SETS_UP_OR_BORN = (BatchJoined, Joined, PlaceAdded, Released, Split, StrainAdded, Stripped)
 MARIT = "fishroom:marit"
-laws = settings(max_examples=50, deadline=None)
+laws = settings(max_examples=30, deadline=None)
 
 
 def taken_back(entries: list[Entry], target: int) -> list[Entry]:

@@ -6,5 +6,5 @@ from tests.fuzz.machine import Conversations
 
 TestRandomConversations = Conversations.TestCase
 TestRandomConversations.settings = settings(
-    max_examples=5, stateful_step_count=14, deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=4, stateful_step_count=14, deadline=None, suppress_health_check=list(HealthCheck)
 )

@@ -29,7 +29,7 @@ from tests.fishroom.streams import ANYHOW, VOIDS, Told, journal, told_anew, with
 
 ROOM, STREAM = "r1", "fishroom:r1"
 DAY = date(2026, 3, 2)
-laws = settings(max_examples=50, deadline=None)
+laws = settings(max_examples=30, deadline=None)
 Tell = Callable[..., NewEntry]
 
 

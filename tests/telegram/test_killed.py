@@ -17,7 +17,7 @@ from tests.telegram.notebook import Notebook
 from tests.telegram.runner import start
 from tests.telegram.sending import put, row
 
-KILLS = 5
+KILLS = 4
 MESSAGES = 25
 DELIVERIES = 10
 
