@@ -63,11 +63,6 @@ def gallons(litres_: float) -> float:
     return litres_ / LITRES_PER_US_GALLON
 
 
-def ounces(grams_: float) -> float:
-    """Avoirdupois ounces of a weight in grams."""
-    return grams_ / GRAMS_PER_OUNCE
-
-
 def degrees_of_hardness(ppm_caco3: float) -> float:
     """German degrees of hardness (carbonate or general) of mg/L as calcium carbonate."""
     return ppm_caco3 / PPM_CACO3_PER_DEGREE

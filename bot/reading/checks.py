@@ -10,7 +10,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from bot.reading.names import Names, count_in
+from bot.reading.names import Names
 from bot.reading.partial import Partial, Trouble
 
 NEEDED: dict[str, tuple[str, ...]] = {
@@ -226,8 +226,3 @@ _CHECKS: dict[str, Callable[[Slots, Names], Trouble | None]] = {
     "deposit": _deposit,
     "holding": _held_fish,
 }
-
-
-def fish_at(names: Names, batch: str, place: str) -> int:
-    """How many of a batch are in a place."""
-    return count_in(names.batches.get(batch, {}), place)

@@ -7,7 +7,7 @@ from datetime import date
 
 from bot.replies import naming, orders
 from bot.replies.words import DAYS, Style, by_sex, capital, counted, listed
-from core.biology.transport import KEEP_C, Bags, Caution, NotAdvised
+from core.biology.transport import KEEP_C, Caution, NotAdvised
 from core.fishroom.state import Fishroom, Reservation
 from core.planning.catch_days import CatchPlan, NotCaught
 from core.planning.pickup_tasks import Packing, PickupTask
@@ -25,12 +25,6 @@ CAUTIONS: Mapping[Caution, str] = {
     Caution.MATCH_PH_SLOWLY: "match pH slowly",
     Caution.OXYGEN_SAFETY: "oxygen feeds fire: no flame, fill outdoors",
 }
-ON_OPENING = (
-    Caution.AMMONIA_ON_OPENING,
-    Caution.NO_AIRSTONE_IN_BAG_WATER,
-    Caution.FLOAT_THEN_DISCARD_WATER,
-    Caution.MATCH_PH_SLOWLY,
-)
 NOT_ADVISED: Mapping[NotAdvised, str] = {
     NotAdvised.TOO_LONG: "the journey is too long for bags",
     NotAdvised.NEEDS_OXYGEN: "so long a journey needs oxygen in the bags",
@@ -176,11 +170,6 @@ def what_to_bring(style: Style) -> str:
     """What a buyer brings to a pickup."""
     low, high = KEEP_C
     return f"Bring an insulated box; keep the bags between {style.temperature(low)} and {style.temperature(high)} on the way."
-
-
-def buyers_cautions(found: Bags) -> str:
-    """What the buyer must know on opening, as a sentence."""
-    return capital("; ".join(CAUTIONS[one] for one in ON_OPENING if one in found.cautions)) + "."
 
 
 def catch_plan(plan: CatchPlan, style: Style, room: Fishroom, names: Names) -> str:

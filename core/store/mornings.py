@@ -34,10 +34,6 @@ class Mornings(Subject):
         late = update(mornings).where(mornings.c.next_at > latest).values(next_at=now)
         return self.connection.execute(late).rowcount
 
-    def next_of(self, person: PersonId) -> datetime | None:
-        """When the person's next digest is due, or None."""
-        return self.connection.execute(select(mornings.c.next_at).where(mornings.c.person == person)).scalar_one_or_none()
-
     def first(self) -> datetime | None:
         """When the very next digest is due, or None."""
         return self.connection.execute(select(func.min(mornings.c.next_at))).scalar_one_or_none()

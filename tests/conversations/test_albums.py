@@ -8,10 +8,8 @@ from pathlib import Path
 import pytest
 
 from bot.conversation.message import Origin, Picture
-from bot.play.player import play
-from bot.play.script import parse
 from bot.play.stage import EXAMPLE_PHOTO, PlainStage
-from core.store import Store
+from tests.conversations.begun import stage_after
 
 NOW = datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
 CLUB = """club: Mill Pond Breeders
@@ -25,11 +23,7 @@ Nell: bought 30 young yellow labs, 40 mm, into tub
 @pytest.fixture
 def stage(tmp_path: Path) -> PlainStage:
     """A keeper with 30 young fish in a tub."""
-    script = parse(CLUB)
-    found = PlainStage(Store.open(f"sqlite:///{tmp_path / 'club.sqlite'}"), script, NOW)
-    for _ in play(script, found, NOW):
-        pass
-    return found
+    return stage_after(CLUB, tmp_path, NOW)
 
 
 def photo(stage: PlainStage, message: str, caption: str, *, more: bool) -> list[str]:

@@ -8,11 +8,9 @@ from pathlib import Path
 import pytest
 
 from bot.conversation.message import Origin, Text
-from bot.play.player import play
-from bot.play.script import parse
 from bot.play.stage import PlainStage
 from bot.replies.people import ON_TELEGRAM
-from core.store import Store
+from tests.conversations.begun import stage_after
 from tests.pictures.test_sheets import codes_of
 
 NOW = datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
@@ -29,11 +27,7 @@ BOT = "https://t.me/mill_pond_bot?start="
 @pytest.fixture
 def stage(tmp_path: Path) -> PlainStage:
     """A keeper with a tank and a tub."""
-    script = parse(CLUB)
-    found = PlainStage(Store.open(f"sqlite:///{tmp_path / 'club.sqlite'}"), script, NOW)
-    for _ in play(script, found, NOW):
-        pass
-    return found
+    return stage_after(CLUB, tmp_path, NOW)
 
 
 def test_a_label_asked_for_on_telegram_opens_the_chat_at_its_place(stage: PlainStage) -> None:

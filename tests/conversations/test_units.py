@@ -8,10 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from bot.play.player import play
-from bot.play.script import parse
 from bot.play.stage import PlainStage
-from core.store import Store
+from tests.conversations.begun import stage_after
 
 NOW = datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
 CLUB = """club: Mill Pond Breeders; units us; dates MDY
@@ -41,11 +39,7 @@ PELLETS = re.compile(r"\S+ mm, about \d+% protein")
 @pytest.fixture
 def stage(tmp_path: Path) -> PlainStage:
     """An American keeper with a female that holds, young fish in a tub, and water that is not well."""
-    script = parse(CLUB)
-    found = PlainStage(Store.open(f"sqlite:///{tmp_path / 'club.sqlite'}"), script, NOW)
-    for _ in play(script, found, NOW):
-        pass
-    return found
+    return stage_after(CLUB, tmp_path, NOW)
 
 
 def test_no_answer_speaks_metric_in_a_club_that_does_not(stage: PlainStage) -> None:
