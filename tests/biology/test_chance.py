@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
+import scipy
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import special, stats
 
 from core.biology import chance
 from core.biology.chance import Beta
@@ -17,13 +17,13 @@ halves = st.floats(0.3, 60.0)
 @given(counts, shares)
 @settings(max_examples=40, deadline=None)
 def test_independent_fish_are_binomial(n: int, share: float) -> None:
-    np.testing.assert_allclose(chance.binomial(n, share), stats.binom.pmf(np.arange(n + 1), n, share), atol=1e-12)
+    np.testing.assert_allclose(chance.binomial(n, share), scipy.stats.binom.pmf(np.arange(n + 1), n, share), atol=1e-12)
 
 
 @given(counts, halves, halves)
 @settings(max_examples=40, deadline=None)
 def test_fish_that_share_an_unknown_chance_are_beta_binomial(n: int, yes: float, no: float) -> None:
-    expected = stats.betabinom.pmf(np.arange(n + 1), n, yes, no)
+    expected = scipy.stats.betabinom.pmf(np.arange(n + 1), n, yes, no)
     np.testing.assert_allclose(chance.beta_binomial(n, Beta(yes, no)), expected, atol=1e-10)
 
 
@@ -32,12 +32,12 @@ def test_fish_that_share_an_unknown_chance_are_beta_binomial(n: int, yes: float,
 def test_scenarios_are_the_beta_binomial_itself(n: int, yes: float, no: float) -> None:
     weights, shares = Beta(yes, no).scenarios(n // 2 + 1)
     mixed = chance.mixture(weights, chance.binomial(n, shares))
-    np.testing.assert_allclose(mixed, stats.betabinom.pmf(np.arange(n + 1), n, yes, no), atol=1e-9)
+    np.testing.assert_allclose(mixed, scipy.stats.betabinom.pmf(np.arange(n + 1), n, yes, no), atol=1e-9)
 
 
 def test_scenarios_are_the_gauss_jacobi_rule() -> None:
     weights, shares = Beta(7.5, 2.25).scenarios(12)
-    nodes, expected = special.roots_jacobi(12, 2.25 - 1, 7.5 - 1)
+    nodes, expected = scipy.special.roots_jacobi(12, 2.25 - 1, 7.5 - 1)
     np.testing.assert_allclose(shares, (nodes + 1) / 2, atol=1e-12)
     np.testing.assert_allclose(weights, expected / expected.sum(), atol=1e-12)
 
@@ -53,14 +53,14 @@ def test_scenarios_of_a_flat_belief_have_textbook_nodes() -> None:
 @settings(max_examples=40, deadline=None)
 def test_blind_deaths_among_several_batches_are_hypergeometric(marked: int, others: int, drawn: int) -> None:
     drawn = min(drawn, marked + others)
-    expected = stats.hypergeom.pmf(np.arange(marked + 1), marked + others, marked, drawn)
+    expected = scipy.stats.hypergeom.pmf(np.arange(marked + 1), marked + others, marked, drawn)
     np.testing.assert_allclose(chance.hypergeometric(marked + others, marked, drawn), expected, atol=1e-12)
 
 
 def test_a_count_that_can_be_promised_is_the_largest_that_holds() -> None:
-    distribution = stats.binom.pmf(np.arange(11), 10, 0.8)
+    distribution = scipy.stats.binom.pmf(np.arange(11), 10, 0.8)
     promised = chance.count_at(distribution, 0.9)
-    assert stats.binom.sf(promised - 1, 10, 0.8) >= 0.9 > stats.binom.sf(promised, 10, 0.8)
+    assert scipy.stats.binom.sf(promised - 1, 10, 0.8) >= 0.9 > scipy.stats.binom.sf(promised, 10, 0.8)
 
 
 def test_nothing_can_be_promised_with_certainty_when_all_may_die() -> None:
@@ -80,4 +80,4 @@ def test_a_belief_is_never_surer_than_it_is_allowed_to_be() -> None:
 
 
 def test_quantiles_of_a_belief_are_those_of_scipy() -> None:
-    assert Beta(4, 9).quantile(0.05) == pytest.approx(stats.beta.ppf(0.05, 4, 9))
+    assert Beta(4, 9).quantile(0.05) == pytest.approx(scipy.stats.beta.ppf(0.05, 4, 9))

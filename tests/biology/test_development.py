@@ -5,9 +5,9 @@ from math import log
 
 import numpy as np
 import pytest
+import scipy
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.integrate import solve_ivp
 
 from core.biology.days import Temperatures
 from core.biology.development import (
@@ -133,7 +133,7 @@ def test_days_add_up_like_an_integral(middle: float, swing: float, q10: float, d
     def rate(moment: float, _: object) -> float:
         return float(q10 ** ((celsius[min(int(moment), 89)] - 27) / 10) / days)
 
-    done = solve_ivp(rate, (0, answer), [0.0], max_step=0.25, rtol=1e-8).y[0, -1]
+    done = scipy.integrate.solve_ivp(rate, (0, answer), [0.0], max_step=0.25, rtol=1e-8).y[0, -1]
     assert done == pytest.approx(1, abs=2e-3)
 
 

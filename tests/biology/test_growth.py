@@ -4,10 +4,9 @@ from math import inf, log
 
 import numpy as np
 import pytest
+import scipy
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import stats
-from scipy.integrate import solve_ivp
 
 from core.biology import growth
 from core.biology.days import Temperatures, degree_days
@@ -56,7 +55,7 @@ def test_growth_agrees_with_what_is_published(published: Published) -> None:
 def test_the_curve_is_the_solution_of_von_bertalanffys_equation_on_warmth() -> None:
     """dL/dτ = k (Linf - L) from the length at release, integrated by scipy."""
     start = LAB.growth.start_mm.likely
-    solved = solve_ivp(lambda _, mm: FRESH.rate * (FRESH.asymptote_mm - mm), (0, 900), [start], rtol=1e-10, atol=1e-10)
+    solved = scipy.integrate.solve_ivp(lambda _, mm: FRESH.rate * (FRESH.asymptote_mm - mm), (0, 900), [start], rtol=1e-10, atol=1e-10)
     assert FRESH.mean_mm(900).likely == pytest.approx(solved.y[0, -1], rel=1e-6)
 
 
@@ -134,8 +133,8 @@ def test_scenarios_average_to_the_share(size: float, warmth: float) -> None:
 
     scores = np.linspace(-6, 6, 2001)
     mean = FRESH.asymptote_mm * (1 - np.exp(-np.maximum(middle + scores * deviation, 0.01)))
-    shares = stats.t.cdf((1 - size / mean) / FRESH.spread, FRESH.spread_worth)
-    expected = np.trapezoid(shares * stats.norm.pdf(scores), scores)
+    shares = scipy.stats.t.cdf((1 - size / mean) / FRESH.spread, FRESH.spread_worth)
+    expected = np.trapezoid(shares * scipy.stats.norm.pdf(scores), scores)
     assert FRESH.share_at_least(size, warmth) == pytest.approx(expected, abs=0.01)
 
 

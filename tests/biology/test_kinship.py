@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache
 
-import msprime
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -129,6 +128,8 @@ def test_every_way_of_reckoning_gives_the_same(seed: int) -> None:
 
 def dropped_genes(pairs: Pairs, animal: Animal, loci: int) -> float:
     """Share of independent loci at which msprime, dropping genes through the pedigree, finds both copies the same by descent."""
+    import msprime
+
     generation: dict[Animal | None, int] = {None: -1}
     for each, (sire, dam) in pairs.items():
         generation[each] = 1 + max(generation[sire], generation[dam])

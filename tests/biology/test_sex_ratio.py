@@ -1,9 +1,9 @@
 """Sex: crosses that are not half and half, and how many unsexed fish make a wanted group."""
 
 import pytest
+import scipy
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import stats
 
 from core.biology import sex_ratio
 from core.biology.chance import Beta
@@ -48,7 +48,7 @@ def test_the_fewest_fish_for_a_group_are_exact(males: int, females: int, yes: fl
     answer = sex_ratio.unsexed_needed(males, females, sure, Beta(yes, no))
 
     def chance(fish: int) -> float:
-        return float(sum(stats.betabinom.pmf(k, fish, yes, no) for k in range(males, fish - females + 1)))
+        return float(sum(scipy.stats.betabinom.pmf(k, fish, yes, no) for k in range(males, fish - females + 1)))
 
     if answer is not None and answer < 400:
         assert chance(answer) >= sure - 1e-9
@@ -73,5 +73,5 @@ def test_sexed_young_move_the_pairing() -> None:
 
 def test_the_males_among_a_dozen_come_as_a_range() -> None:
     low, high = sex_ratio.males_expected(12, Beta(50, 50))
-    assert stats.betabinom.cdf(high, 12, 50, 50) - stats.betabinom.cdf(low - 1, 12, 50, 50) >= 0.9
+    assert scipy.stats.betabinom.cdf(high, 12, 50, 50) - scipy.stats.betabinom.cdf(low - 1, 12, 50, 50) >= 0.9
     assert low < 6 < high

@@ -4,7 +4,7 @@ from math import log
 
 import numpy as np
 import pytest
-from scipy.integrate import solve_ivp
+import scipy
 
 from core.biology import size
 from core.species import profile
@@ -80,7 +80,7 @@ def test_sizes_agree_with_what_is_published(published: Published) -> None:
 
 def test_von_bertalanffy_is_the_solution_of_his_equation() -> None:
     """dL/dt = K (Linf - L), integrated by scipy."""
-    solved = solve_ivp(lambda _, length: 0.9 * (130 - length), (0, 3), [11.0], rtol=1e-10, atol=1e-10).y[0, -1]
+    solved = scipy.integrate.solve_ivp(lambda _, length: 0.9 * (130 - length), (0, 3), [11.0], rtol=1e-10, atol=1e-10).y[0, -1]
     born = size.von_bertalanffy_age(11.0, 130, 0.9)
     assert size.von_bertalanffy(born + 3, 130, 0.9) == pytest.approx(solved, rel=1e-6)
 

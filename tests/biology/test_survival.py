@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
+import scipy
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import integrate, stats
 
 from core.biology import survival
 from core.biology.chance import Beta, at_least
@@ -51,7 +51,7 @@ def test_the_number_alive_has_the_moments_of_the_daily_chance(fish: int, days: f
     """Mean and variance of a mixture of binomials over p^d, integrated by scipy from the daily beta."""
     daily = survival.learned(survival.prior(GENERAL, Stage.BOX), lost, 600)
     alive = survival.alive(fish, survival.over_days(daily, days))
-    belief = stats.beta(daily.yes, daily.no)
+    belief = scipy.stats.beta(daily.yes, daily.no)
     first = float(belief.expect(lambda p: p**days))
     second = float(belief.expect(lambda p: p ** (2 * days)))
     count = np.arange(fish + 1)
@@ -64,8 +64,8 @@ def test_the_number_alive_has_the_moments_of_the_daily_chance(fish: int, days: f
 def test_the_matched_beta_is_close_to_the_exact_mixture() -> None:
     """Against the exact mixture of binomials over the daily belief, by quadrature: 24 fry, 45 days."""
     daily = survival.prior(GENERAL, Stage.BOX)
-    grid = stats.beta(daily.yes, daily.no).ppf((np.arange(4000) + 0.5) / 4000)
-    exact = stats.binom.pmf(np.arange(25)[:, None], 24, grid[None, :] ** 45).mean(axis=1)
+    grid = scipy.stats.beta(daily.yes, daily.no).ppf((np.arange(4000) + 0.5) / 4000)
+    exact = scipy.stats.binom.pmf(np.arange(25)[:, None], 24, grid[None, :] ** 45).mean(axis=1)
     assert np.abs(survival.alive(24, survival.over_days(daily, 45)) - exact).max() < 0.006
 
 
@@ -102,10 +102,10 @@ def test_batches_that_share_water_keep_their_needs_together(one: int, other: int
     belief = Beta(18.0, 2.5)
 
     def both(share: float) -> float:
-        tails = stats.binom.sf(need - 1, one, share) * stats.binom.sf(also - 1, other, share)
-        return float(tails * stats.beta.pdf(share, belief.yes, belief.no))
+        tails = scipy.stats.binom.sf(need - 1, one, share) * scipy.stats.binom.sf(also - 1, other, share)
+        return float(tails * scipy.stats.beta.pdf(share, belief.yes, belief.no))
 
-    expected = integrate.quad(both, 0, 1, epsabs=1e-9)[0]
+    expected = scipy.integrate.quad(both, 0, 1, epsabs=1e-9)[0]
     assert survival.all_there([one, other], [need, also], belief) == pytest.approx(expected, abs=1e-6)
 
 
@@ -115,14 +115,14 @@ def test_deaths_that_nobody_could_assign_may_be_of_either_batch() -> None:
 
     def both(share: float) -> float:
         kept = sum(
-            stats.hypergeom.pmf(gone, 20, 12, dead)
-            * stats.binom.sf(9 - 1, 12 - gone, share)
-            * stats.binom.sf(5 - 1, 8 - (dead - gone), share)
+            scipy.stats.hypergeom.pmf(gone, 20, 12, dead)
+            * scipy.stats.binom.sf(9 - 1, 12 - gone, share)
+            * scipy.stats.binom.sf(5 - 1, 8 - (dead - gone), share)
             for gone in range(dead + 1)
         )
-        return float(kept * stats.beta.pdf(share, belief.yes, belief.no))
+        return float(kept * scipy.stats.beta.pdf(share, belief.yes, belief.no))
 
-    expected = integrate.quad(both, 0, 1, epsabs=1e-9)[0]
+    expected = scipy.integrate.quad(both, 0, 1, epsabs=1e-9)[0]
     assert survival.all_there([12, 8], [9, 5], belief, unassigned=dead) == pytest.approx(expected, abs=1e-6)
 
 
@@ -134,6 +134,6 @@ def test_all_dead_keep_nothing_but_no_need() -> None:
 def test_the_number_that_can_be_counted_on_is_the_largest() -> None:
     belief = Beta(24, 2.6)
     kept = survival.count_kept(24, belief, 0.9)
-    tail = stats.betabinom(24, belief.yes, belief.no).sf
+    tail = scipy.stats.betabinom(24, belief.yes, belief.no).sf
     assert tail(kept - 1) >= 0.9 > tail(kept)
     assert at_least(survival.alive(24, belief), 0) == 1

@@ -8,8 +8,6 @@ from io import BytesIO
 from typing import Any, get_args
 
 import pytest
-from matplotlib.patches import Rectangle
-from matplotlib.text import Text
 from PIL import Image
 
 from bot.pictures import growth, numbers, pedigree, season, shelf, style, water
@@ -23,8 +21,10 @@ pytestmark = pytest.mark.xdist_group("charts")  # drawn once, by one worker
 each_scene = pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.name)
 
 
-def said(figure: Any) -> list[Text]:
+def said(figure: Any) -> list[Any]:
     """Every text of a figure that will be seen."""
+    from matplotlib.text import Text
+
     return [text for text in figure.findobj(Text) if text.get_text().strip() and text.get_visible()]
 
 
@@ -228,6 +228,8 @@ def test_lines_stand_out_from_the_paper(line: str) -> None:
 
 
 def test_stages_differ_without_their_colours() -> None:
+    from matplotlib.patches import Rectangle
+
     hatches = [hatch for _, _, hatch, _ in season.LOOKS.values()]
     assert len(set(hatches)) == len(hatches)
     figure = BY_NAME["season"].figure()

@@ -5,7 +5,6 @@ from datetime import date
 from decimal import Decimal
 from io import BytesIO, StringIO
 
-import pandas
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -20,6 +19,8 @@ def rows(content: bytes) -> list[list[str]]:
 
 
 def test_the_shelf_is_a_line_a_batch() -> None:
+    import pandas
+
     table = pandas.read_csv(BytesIO(shelf_csv([LABS], "us")))
     line = table.iloc[0]
     assert line["strain"] == "Yellow lab"

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
-from scipy import stats
+import scipy
 
 from core.fishroom.state import Batch, Change, Fishroom, Group, Offer, Place, UnassignedDeaths
 from core.planning.availability import available
@@ -41,8 +41,8 @@ def test_a_single_promise_is_the_beta_binomial_quantile() -> None:
     """Reference: scipy, the beta-binomial mixture over a daily survival of Beta(1497, 3), forty days on, by quadrature."""
     found = room([batch()])
     can = available(how_it_stands(found, found.batches["B"], MORTAL), Ask(1, day=after(40)), 0.9).can_promise
-    shares = stats.beta.ppf([(i + 0.5) / 20000 for i in range(20000)], 1497, 3) ** 40
-    chance = {n: stats.binom.sf(n - 1, 24, shares).mean() for n in (can, can + 1)}
+    shares = scipy.stats.beta.ppf([(i + 0.5) / 20000 for i in range(20000)], 1497, 3) ** 40
+    chance = {n: scipy.stats.binom.sf(n - 1, 24, shares).mean() for n in (can, can + 1)}
     assert chance[can] >= 0.9 > chance[can + 1]
 
 
@@ -86,7 +86,7 @@ def test_females_of_an_unsexed_batch_are_promised_with_the_ratio_in_doubt() -> N
     """Reference: scipy.stats.betabinom; a male share of Beta(10, 10), 24 fish that all live."""
     found = room([batch()])
     can = available(how_it_stands(found, found.batches["B"], SURE), Ask(1, "female", day=after(3)), 0.9).can_promise
-    assert can == max(n for n in range(25) if stats.betabinom.cdf(24 - n, 24, 10, 10) >= 0.9)
+    assert can == max(n for n in range(25) if scipy.stats.betabinom.cdf(24 - n, 24, 10, 10) >= 0.9)
 
 
 def test_unsexed_fish_are_not_promised_by_sex_before_they_can_be_told_apart() -> None:

@@ -3,9 +3,9 @@
 from datetime import date, timedelta
 
 import numpy as np
+import scipy
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from core.planning.catch_days import Fetching, plan_catch_days
 
@@ -62,7 +62,8 @@ def fewest_by_integer_programming(windows: list[list[int]]) -> int:
     days = sorted({day for window in windows for day in window})
     meets = np.array([[float(day in window) for day in days] for window in windows])
     each = np.ones(len(days))
-    found = milp(each, constraints=LinearConstraint(meets, lb=1), integrality=each, bounds=Bounds(0, 1))
+    constraint = scipy.optimize.LinearConstraint(meets, lb=1)
+    found = scipy.optimize.milp(each, constraints=constraint, integrality=each, bounds=scipy.optimize.Bounds(0, 1))
     return round(found.fun)
 
 

@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
+import scipy
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import integrate, stats
 
 from core.biology.chance import Beta, Floats, normal_cdf, normal_scenarios
 from core.planning.apart import kept_apart
@@ -32,14 +32,14 @@ def test_one_promise_of_any_sex_is_the_beta_binomial_tail() -> None:
     shares, known = scenarios()
     for count in (30, 36, 38, 40):
         found = kept(Stock(unsexed=40), [either(count, shares)], known)
-        assert found == pytest.approx(stats.betabinom.sf(count - 1, 40, 57, 3), abs=1e-8)
+        assert found == pytest.approx(scipy.stats.betabinom.sf(count - 1, 40, 57, 3), abs=1e-8)
 
 
 def test_fish_held_back_and_fish_missing_are_not_there_for_others() -> None:
     """Reference: scipy.stats.betabinom; two fish held back, and one in four books has three fish too many."""
     shares, known = scenarios()
     stock = Stock(unsexed=20, held=2, missing=((0.75, 0, 0, 0), (0.25, 0, 0, 3)))
-    expected = 0.75 * stats.betabinom.sf(15, 20, 57, 3) + 0.25 * stats.betabinom.sf(15, 17, 57, 3)
+    expected = 0.75 * scipy.stats.betabinom.sf(15, 20, 57, 3) + 0.25 * scipy.stats.betabinom.sf(15, 17, 57, 3)
     assert kept(stock, [either(14, shares)], known) == pytest.approx(expected, abs=1e-8)
 
 
@@ -49,10 +49,10 @@ def test_what_is_fetched_in_april_no_longer_has_to_live_until_may() -> None:
 
     def together(p: float) -> float:
         alive = np.arange(8, 21)
-        later = stats.binom.sf(9 - 1, alive - 8, p)
-        return float(stats.beta.pdf(p, 57, 3) * (stats.binom.pmf(alive, 20, p) @ later))
+        later = scipy.stats.binom.sf(9 - 1, alive - 8, p)
+        return float(scipy.stats.beta.pdf(p, 57, 3) * (scipy.stats.binom.pmf(alive, 20, p) @ later))
 
-    expected = integrate.quad(together, 0, 1)[0]
+    expected = scipy.integrate.quad(together, 0, 1)[0]
     found = kept(Stock(unsexed=20), [either(8, shares), either(9, shares)], known)
     assert found == pytest.approx(expected, abs=1e-6)
 
@@ -69,7 +69,7 @@ def test_the_sexes_of_one_brood_are_uncertain_together() -> None:
     """Reference: scipy.stats.betabinom; everybody lives, 12 unsexed fish, 3 males and 4 females asked for."""
     _, known = scenarios(survival=1)
     need = Need(3, 4, 0, SURE, SURE, SURE)
-    expected = stats.betabinom.cdf(8, 12, 5, 5) - stats.betabinom.cdf(2, 12, 5, 5)
+    expected = scipy.stats.betabinom.cdf(8, 12, 5, 5) - scipy.stats.betabinom.cdf(2, 12, 5, 5)
     assert kept(Stock(unsexed=12), [need], known) == pytest.approx(expected, abs=1e-9)
 
 
@@ -79,9 +79,9 @@ def test_sexed_fish_are_two_separate_stocks() -> None:
     need = Need(7, 9, 0, shares, SURE, SURE)
 
     def together(p: float) -> float:
-        return float(stats.beta.pdf(p, 57, 3) * stats.binom.sf(6, 8, p) * stats.binom.sf(8, 10, p))
+        return float(scipy.stats.beta.pdf(p, 57, 3) * scipy.stats.binom.sf(6, 8, p) * scipy.stats.binom.sf(8, 10, p))
 
-    assert kept(Stock(males=8, females=10), [need], known) == pytest.approx(integrate.quad(together, 0, 1)[0], abs=1e-6)
+    assert kept(Stock(males=8, females=10), [need], known) == pytest.approx(scipy.integrate.quad(together, 0, 1)[0], abs=1e-6)
 
 
 def test_fish_of_any_sex_come_from_the_sex_with_more_to_spare() -> None:
@@ -95,7 +95,7 @@ def test_unsexed_fish_leave_without_regard_to_their_sex() -> None:
     """Four of ten leave at even odds: the males among the six that stay are binomial (scipy.stats.binom)."""
     known = Scenarios(SURE, SURE, EVEN)
     needs = [either(4, SURE), Need(0, 2, 0, SURE, SURE, SURE)]
-    assert kept(Stock(unsexed=10), needs, known) == pytest.approx(stats.binom.sf(1, 6, 0.5), abs=1e-6)
+    assert kept(Stock(unsexed=10), needs, known) == pytest.approx(scipy.stats.binom.sf(1, 6, 0.5), abs=1e-6)
 
 
 def test_one_size_on_one_day_is_exact() -> None:
@@ -103,7 +103,7 @@ def test_one_size_on_one_day_is_exact() -> None:
     weights, scores = normal_scenarios(9)
     long = normal_cdf(0.8 + 0.5 * scores)
     known = Scenarios(SURE, weights, EVEN)
-    expected = weights @ stats.binom.sf(11, 20, long)
+    expected = weights @ scipy.stats.binom.sf(11, 20, long)
     assert kept(Stock(unsexed=20), [either(12, SURE, long)], known) == pytest.approx(expected, abs=1e-9)
 
 
@@ -116,14 +116,14 @@ def test_the_largest_number_that_keeps_the_level_is_found() -> None:
     """Reference: scipy.stats.betabinom, by trying every number."""
     shares, known = scenarios()
     found = most(lambda count: kept(Stock(unsexed=30), [either(count, shares)], known), 30, 0.9)
-    assert found == max(count for count in range(31) if stats.betabinom.sf(count - 1, 30, 57, 3) >= 0.9)
+    assert found == max(count for count in range(31) if scipy.stats.betabinom.sf(count - 1, 30, 57, 3) >= 0.9)
 
 
 def test_separate_pools_are_exact_where_nobody_takes_either_sex() -> None:
     """Reference: scipy; 80 unsexed fish that all live, 20 males and 25 females promised."""
     _, known = scenarios(survival=1)
     need = Need(20, 25, 0, SURE, SURE, SURE)
-    expected = stats.betabinom.cdf(55, 80, 5, 5) - stats.betabinom.cdf(19, 80, 5, 5)
+    expected = scipy.stats.betabinom.cdf(55, 80, 5, 5) - scipy.stats.betabinom.cdf(19, 80, 5, 5)
     assert kept(Stock(unsexed=80), [need], known) == pytest.approx(expected, abs=1e-9)
 
 
