@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
+from typing import ParamSpec
 from zoneinfo import ZoneInfo
 
 from bot.conversation.mornings import let_go, some_mornings
@@ -19,20 +20,21 @@ from core.store.clubs import Club
 from core.store.trouble import StoreTrouble
 
 AT_LATEST = timedelta(days=1)
+Parameters = ParamSpec("Parameters")
+Deed = Callable[[Visit, datetime], object]
 
 
 def fall_due(visits: Visits, now: datetime, *, digests: bool = True) -> None:
     """Put everything that is due by now into the deliveries. Where one kind of it fails, the others go on; then that is raised."""
-    failed: list[Exception] = []
-    for step in (_mornings if digests else _nothing, *_BY_ITSELF):
-        try:
-            step(visits, now)
-        except StoreTrouble:
-            raise
-        except Exception as error:
-            failed.append(error)
+    failed = _tried(_mornings, visits, now) if digests else []
+    if _tried(_together, visits, now, *_BY_ITSELF):
+        for deed in _BY_ITSELF:
+            failed += _tried(_together, visits, now, deed)
     if failed:
         raise failed[0]
+
+
+_BY_ITSELF: tuple[Deed, ...] = (let_go, evening_reminders, lapsed_holds, offer_to_waiting, tell_buyers, weekly_posts)
 
 
 def _mornings(visits: Visits, now: datetime) -> None:
@@ -40,16 +42,20 @@ def _mornings(visits: Visits, now: datetime) -> None:
         pass
 
 
-def _nothing(_visits: Visits, _now: datetime) -> None:
-    """What is left out."""
+def _together(visits: Visits, now: datetime, *deeds: Deed) -> None:
+    """The deeds in one transaction: a quiet minute costs one, and one that fails takes all of them back."""
+    visits.write(lambda visit: [deed(visit, now) for deed in deeds])
 
 
-def _in_one(deed: Callable[[Visit, datetime], None]) -> Callable[[Visits, datetime], None]:
-    """The deed in a transaction of its own."""
-    return lambda visits, now: visits.write(lambda visit: deed(visit, now))
-
-
-_BY_ITSELF = tuple(_in_one(deed) for deed in (let_go, evening_reminders, lapsed_holds, offer_to_waiting, tell_buyers, weekly_posts))
+def _tried(step: Callable[Parameters, None], *given: Parameters.args, **named: Parameters.kwargs) -> list[Exception]:
+    """Take the step; what it raises is given back, unless it is the database's own trouble."""
+    try:
+        step(*given, **named)
+    except StoreTrouble:
+        raise
+    except Exception as error:
+        return [error]
+    return []
 
 
 def next_due(visits: Visits, now: datetime) -> datetime:
