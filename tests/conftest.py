@@ -12,6 +12,9 @@ import pytest
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
+# Looking for garbage as often as Python does by itself takes a tenth of the suite's time.
+gc.set_threshold(20_000, 20, 20)
+
 # Hundreds of small databases wait for the disk at every commit; in memory they do not. What a disk does has tests of its own kind.
 MEMORY = Path("/dev/shm")
 ROOM = 1 << 30
@@ -21,21 +24,24 @@ if "TMPDIR" not in os.environ and MEMORY.is_dir() and os.access(MEMORY, os.W_OK)
         os.environ["TMPDIR"] = str(MEMORY)
         tempfile.tempdir = None
 
-# Begun first, beside what computes, since it waits for processes and pauses: at the end of the run nothing would fill that time.
-WAITING = ("tests/telegram/", "tests/commands/", "tests/faults/", "tests/test_starting.py")
+# These wait for processes and pauses, or take long: handed out one by one, so that another worker computes meanwhile. All
+# others are handed out a file at a time, which is quicker; files that need a library that loads slowly go to the same worker.
+ONE_BY_ONE = ("tests/telegram/", "tests/commands/", "tests/faults/", "tests/test_starting", "tests/fuzz/", "tests/conversations/", "tests/store/")
 
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Put what waits before what computes, in the written order within each; a library that loads slowly is loaded by one worker."""
-    items.sort(key=lambda item: not item.nodeid.startswith(WAITING))
+    """Say which tests go to a worker together, and put what waits before what computes."""
+    items.sort(key=lambda item: next((place for place, start in enumerate(ONE_BY_ONE) if item.nodeid.startswith(start)), 99))
     for item in items:
-        if hasattr(getattr(item, "module", None), "scipy"):
+        module = getattr(item, "module", None)
+        if hasattr(module, "scipy"):
             item.add_marker(pytest.mark.xdist_group("scipy"))
+        elif not item.nodeid.startswith(ONE_BY_ONE) and not item.get_closest_marker("xdist_group"):
+            item.add_marker(pytest.mark.xdist_group(item.nodeid.split("::")[0]))
 
 
 def pytest_collection_finish() -> None:
     """Leave the collected tests, which live until the end, out of every later look for garbage."""
     gc.collect()
     gc.freeze()
-    gc.set_threshold(20_000, 20, 20)

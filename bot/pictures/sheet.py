@@ -116,9 +116,15 @@ def new_canvas(title: str, units: Units) -> tuple[Canvas, BytesIO]:
 
 def text_width(text: str, size: float, bold: bool = False) -> float:
     """How many points a line takes."""
+    return _ems(text, bold) * size
+
+
+@lru_cache(maxsize=2_000)
+def _ems(text: str, bold: bool) -> float:
+    """The line's width in units of its size, kept since the same words are tried at one size after the other."""
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    return float(stringWidth(text, faces()[bold], size))
+    return float(stringWidth(text, faces()[bold], 1))
 
 
 def lines_that_fit(

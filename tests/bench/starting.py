@@ -28,7 +28,8 @@ def run(*arguments: str) -> str:
 
 def loaded() -> list[str]:
     """Heavy libraries that reading a message loads all the same."""
-    return [name for name in HEAVY if f"'{name}'" in run("-c", PROBE).splitlines()[-1]]
+    printed = run("-c", PROBE).splitlines()[-1]
+    return [name for name in HEAVY if f"'{name}'" in printed]
 
 
 def study(rounds: int = 7) -> Study:
