@@ -5,6 +5,7 @@ import os
 import sys
 import tempfile
 from pathlib import Path
+from zlib import crc32
 
 import pytest
 
@@ -24,15 +25,16 @@ if "TMPDIR" not in os.environ and MEMORY.is_dir() and os.access(MEMORY, os.W_OK)
         os.environ["TMPDIR"] = str(MEMORY)
         tempfile.tempdir = None
 
-# These wait for processes and pauses, or take long: handed out one by one, so that another worker computes meanwhile. All
-# others are handed out a file at a time, which is quicker; files that need a library that loads slowly go to the same worker.
+# These wait for processes and pauses, or compute for long. They are handed out one by one and mixed, in the same way each time, so
+# that something computes wherever something waits. All others are handed out a file at a time, which is quicker; files that need a
+# library that loads slowly go to the same worker.
 ONE_BY_ONE = ("tests/telegram/", "tests/commands/", "tests/faults/", "tests/test_starting", "tests/fuzz/", "tests/conversations/", "tests/store/")
 
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Say which tests go to a worker together, and put what waits before what computes."""
-    items.sort(key=lambda item: next((place for place, start in enumerate(ONE_BY_ONE) if item.nodeid.startswith(start)), 99))
+    """Say in which order the tests come, and which of them go to a worker together."""
+    items.sort(key=lambda item: crc32(item.nodeid.encode()) if item.nodeid.startswith(ONE_BY_ONE) else 0)
     for item in items:
         module = getattr(item, "module", None)
         if hasattr(module, "scipy"):

@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from typing import ParamSpec
 from zoneinfo import ZoneInfo
 
-from bot.conversation.mornings import let_go, some_mornings
+from bot.conversation.mornings import BATCH, let_go, some_mornings
 from bot.conversation.ordering import EVENING, POST_AT, POST_DAY, evening_reminders, lapsed_holds, offer_to_waiting, weekly_posts
 from bot.conversation.short_promises import evening_of, tell_buyers
 from bot.mornings import moment_of
@@ -38,7 +38,7 @@ _BY_ITSELF: tuple[Deed, ...] = (let_go, evening_reminders, lapsed_holds, offer_t
 
 
 def _mornings(visits: Visits, now: datetime) -> None:
-    while visits.write(lambda visit: some_mornings(visit, now)):
+    while visits.write(lambda visit: some_mornings(visit, now)) == BATCH:
         pass
 
 

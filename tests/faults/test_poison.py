@@ -23,6 +23,8 @@ from tests.faults.conftest import Fishrooms
 from tests.faults.shipped import start
 from tests.telegram.double import TOKEN, Double
 
+pytestmark = pytest.mark.xdist_group("processes")  # one server forks them all, and is not started thrice
+
 
 class Cursed(Conversation):
     """A conversation with a fault: one word is too much for it."""

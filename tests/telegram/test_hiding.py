@@ -22,6 +22,8 @@ from tests.telegram.double import TOKEN, Double, Fault, Member
 from tests.telegram.notebook import Notebook
 from tests.telegram.runner import start
 
+pytestmark = pytest.mark.xdist_group("processes")  # one server forks them all, and is not started thrice
+
 
 @pytest.fixture
 def log() -> Iterator[io.StringIO]:

@@ -7,6 +7,8 @@ import random
 from collections import Counter
 from pathlib import Path
 
+import pytest
+
 from bot.clock import WallClock
 from bot.telegram.sending import AT_ONCE
 from core.events import PlaceAdded, WaterChanged
@@ -16,6 +18,8 @@ from tests.telegram.double import Double
 from tests.telegram.notebook import Notebook
 from tests.telegram.runner import start
 from tests.telegram.sending import put, row
+
+pytestmark = pytest.mark.xdist_group("processes")  # one server forks them all, and is not started thrice
 
 KILLS = 4
 MESSAGES = 25
