@@ -33,14 +33,13 @@ ONE_BY_ONE = ("tests/telegram/", "tests/commands/", "tests/faults/", "tests/test
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Say in which order the tests come, and which of them go to a worker together."""
-    items.sort(key=lambda item: crc32(item.nodeid.encode()) if item.nodeid.startswith(ONE_BY_ONE) else 0)
+    """Say which tests go to a worker together, and in which order they come."""
     for item in items:
-        module = getattr(item, "module", None)
-        if hasattr(module, "scipy"):
+        if hasattr(getattr(item, "module", None), "scipy"):
             item.add_marker(pytest.mark.xdist_group("scipy"))
         elif not item.nodeid.startswith(ONE_BY_ONE) and not item.get_closest_marker("xdist_group"):
             item.add_marker(pytest.mark.xdist_group(item.nodeid.split("::")[0]))
+    items.sort(key=lambda item: 0 if item.get_closest_marker("xdist_group") else crc32(item.nodeid.encode()))
 
 
 def pytest_collection_finish() -> None:
