@@ -1,6 +1,6 @@
 """Places by message: a new one with its type, size, temperature and what it hangs in; and one taken down."""
 
-# ruff: noqa: E501 - a pattern is read as one line
+
 
 from __future__ import annotations
 
@@ -22,59 +22,56 @@ def raw(tokens: Sequence[Token], scene: Scene) -> str:
     return scene.text[tokens[0].start : tokens[-1].end].strip() if tokens else ""
 
 
+_ANNOUNCED = re.compile(
+    r"^(?:(?:i|we|ive|just|have|got|a|set up|setup|add|added|there is|theres)\s)*(?:new|add|added|set up|setup|built|install(?:ed)?)\b"
+)
+_DESCRIBED = re.compile(
+    r"\b(?:hangs?|hanging|hard to|difficult to|awkward to|tricky to|aquaponics?|loop)\b"
+    r"|\b(?:is|holds|has|=|:) (?:about )?\d[\d.]* ?(?:l|lit\w+|gal\w*|ltrs?)\b(?: (?:tank|tub))?$"
+)
+
+
 def place_added(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
     """A place that the message says is new, or whose particulars it tells ("box 4 hangs in tank 1")."""
-    if any(
-        token.kind in ("fish", "sex", "strain", "member", "profile", "reservation")
-        or token.has("fry")
-        or (
-            token.has("thing")
-            and token.text not in scene.names.place_heads
-            and tokens[n - 1].text not in ("called", "named", "to")
-        )
-        for n, token in enumerate(tokens)
-    ):
+    if _of_something_else(tokens, scene):
         return None
-    if any(token.has("negation", "plan", "hedge", "condition", "hearsay") for token in tokens):
-        return None
-    announced = bool(
-        re.match(
-            r"^(?:(?:i|we|ive|just|have|got|a|set up|setup|add|added|there is|theres)\s)*(?:new|add|added|set up|setup|built|install(?:ed)?)\b",
-            flat,
-        )
-    )
+    announced = bool(_ANNOUNCED.match(flat))
     beside = _named_beside(tokens, scene) if announced else None
-    at = (
-        beside[2]
-        if beside
-        else next((n for n, token in enumerate(tokens) if isinstance(token.value, Spot) and token.kind == "place"), None)
-    )
+    at = beside[2] if beside else next((n for n, token in enumerate(tokens) if _is_spot(token)), None)
     if at is None:
         return None
     spot = tokens[at].value
     spot = spot if isinstance(spot, Spot) else Spot(None)
     name, type_ = (beside[0], beside[1]) if beside else _new_name(tokens, at, spot, scene)
-    described = re.search(
-        r"\b(?:hangs?|hanging|hard to|difficult to|awkward to|tricky to|aquaponics?|loop)\b|\b(?:is|holds|has|=|:) (?:about )?\d[\d.]* ?(?:l|lit\w+|gal\w*|ltrs?)\b(?: (?:tank|tub))?$",
-        flat,
-    )
     acted = any(meaning.startswith("verb:") and not token.has("filler") for token in tokens for meaning in token.means)
-    if not announced and (not described or acted):
+    told = spot.name is not None or spot.said[-1:].isdigit()
+    if type_ is None or not (announced or (told and _DESCRIBED.search(flat) and not acted)):
         return None
     if announced and name in scene.names.places and any(token.text in ("to", "in", "into") for token in tokens[:at]):
         return None
     if name in PLACE_TYPES and any(token.kind == "word" and not token.means for token in tokens[at + 1 : at + 2]):
         return None
-    if type_ is None or (not announced and spot.name is None and not spot.said[-1:].isdigit()):
-        return None
     partial = Partial("place_added", {"type": type_})
     unnamed = Trouble("place") if name == "tank" or tokens[at].text in ("tanks", "boxes", "tubs", "ponds") else None
     partial.put("place", unnamed or (Trouble("place", "taken", name) if announced and name in scene.names.places else name))
-    facts = Facts(Clause(list(tokens)), scene)
-    _particulars(partial, tokens, at, facts)
+    _particulars(partial, tokens, at, Facts(Clause(list(tokens)), scene))
     if "place" in partial.slots:
         scene.memory.new_places.append(name)
     return [partial] if announced or len(partial.slots) > 2 else None
+
+
+def _of_something_else(tokens: Sequence[Token], scene: Scene) -> bool:
+    """Whether fish, people or things are spoken of, or nothing that is so yet."""
+    return any(
+        token.kind in ("fish", "sex", "strain", "member", "profile", "reservation")
+        or token.has("fry", "negation", "plan", "hedge", "condition", "hearsay")
+        or (token.has("thing") and token.text not in scene.names.place_heads and tokens[n - 1].text not in ("called", "named", "to"))
+        for n, token in enumerate(tokens)
+    )
+
+
+def _is_spot(token: Token) -> bool:
+    return token.kind == "place" and isinstance(token.value, Spot)
 
 
 def _named_beside(tokens: Sequence[Token], scene: Scene) -> tuple[str, str | None, int] | None:

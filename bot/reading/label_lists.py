@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -44,7 +45,8 @@ def _unsexed_first(tokens: list[Token]) -> list[Token]:
 def _not_sure(tokens: list[Token]) -> list[Token]:
     """ "11 male, 12 female, 4 not sure yet": so many unsexed."""
     out = list(tokens)
-    if not any(verb_of(token) == "sex" for token in out):
+    counted = any(a.kind == "number" and b.kind == "sex" for a, b in itertools.pairwise(out))
+    if not counted and not any(verb_of(token) == "sex" for token in out):
         return out
     for n in range(len(out) - 1, 1, -1):
         if out[n].text not in _UNSURE or out[n - 1].kind != "number":
@@ -55,7 +57,10 @@ def _not_sure(tokens: list[Token]) -> list[Token]:
     return out
 
 
-_UNSURE = ("not sure", "unsure", "undecided", "cant tell", "hard to tell", "unclear", "to be decided", "too early", "too early to tell")
+_UNSURE = {
+    *("not sure", "unsure", "unknown", "unknowns", "?", "undecided", "unclear"),
+    *("cant tell", "hard to tell", "to be decided", "too early", "too early to tell"),
+}
 
 
 def _reservations(tokens: list[Token], names: Names) -> list[Token]:

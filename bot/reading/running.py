@@ -104,65 +104,37 @@ def _ends(
 
 
 def _tasks(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:
+    """ "1 and 3 done", "task 2 later until friday": numbers of the last list, and hardly another word."""
     kind = next((kind for kind, words in _TASK_WORDS.items() if any(token.text in words for token in tokens)), None)
-    allowed = {
-        "task",
-        "tasks",
-        "number",
-        "no",
-        "#",
-        "and",
-        ",",
-        "&",
-        "+",
-        "job",
-        "is",
-        "are",
-        "please",
-        "pls",
-        "until",
-        "till",
-        "til",
-        "do",
-        "for",
-        "to",
-        "on",
-        "the",
-        "mark",
-        "as",
-        "it",
-        "thanks",
-        "thx",
-        "!",
-        "nr",
-    }
-    words = {word for group in _TASK_WORDS.values() for word in group}
-    if re.match(r"^\d+ did\b", flat):
-        return None  # "1 did" is hardly a task: it may be one that died
-    stray = [
-        token for token in tokens if token.kind not in ("number", "hash", "day", "punct") and token.text not in allowed | words
-    ]
     numbers = [int(str(token.value)) for token in tokens if token.kind in ("number", "hash") and str(token.value).isdigit()]
-    if kind is None or stray or not numbers:
-        return None
-    partials = []
+    if kind is None or not numbers or any(_beside_a_task(token) for token in tokens) or re.match(r"^\d+ did\b", flat):
+        return None  # "1 did" is hardly a task: it may be one that died
     until = _facts(tokens, scene).day("future", "until") if kind == "task_later" else None
-    for number in numbers:
-        partial = Partial(kind)
-        listed = scene.names.tasks
-        partial.put(
-            "number",
-            Trouble("number", "unknown", str(number), tuple(map(str, listed))) if listed and number not in listed else number,
-        )
-        partial.put("until", until.isoformat() if isinstance(until, date) else until)
-        partials.append(partial)
-    return partials
+    return [_task(kind, number, until, scene) for number in numbers]
+
+
+def _task(kind: str, number: int, until: date | Trouble | None, scene: Scene) -> Partial:
+    listed = scene.names.tasks
+    partial = Partial(kind)
+    unknown = Trouble("number", "unknown", str(number), tuple(map(str, listed)))
+    partial.put("number", unknown if listed and number not in listed else number)
+    partial.put("until", until.isoformat() if isinstance(until, date) else until)
+    return partial
+
+
+def _beside_a_task(token: Token) -> bool:
+    """Whether the word makes more of the message than numbers of tasks."""
+    return token.kind not in ("number", "hash", "day", "punct") and token.text not in _WITH_TASKS
 
 
 _TASK_WORDS = {
     "task_done": ("done", "did", "finished", "complete", "completed", "ticked", "tick"),
     "task_later": ("later", "postpone", "snooze", "postponed", "not now", "put off", "wait"),
     "task_dropped": ("never", "drop", "skip", "dropped", "skipped", "never again", "forget"),
+}
+_WITH_TASKS = {word for group in _TASK_WORDS.values() for word in group} | {
+    *("task", "tasks", "job", "number", "no", "nr", "#", "the", "mark", "as", "it", "is", "are", "do"),
+    *("and", ",", "&", "+", "!", "please", "pls", "thanks", "thx", "until", "till", "til", "for", "to", "on"),
 }
 
 

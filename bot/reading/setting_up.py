@@ -266,7 +266,7 @@ _RECOGNISERS: tuple[tuple[re.Pattern[str], Recogniser], ...] = (
     (re.compile(r"\b(?:father|dad|sire|mother|dam|parents?|mum)\b|\b(?:is|are|came|come|comes) (?:from|out of)\b"), _parents),
     (
         re.compile(
-            r"\b(?:are|is|got|theyre|they are|have|all) (?:now )?mixed\b|\bmixed (?:now|together|up|in)\b|\b(?:cant|cannot|can not) (?:be )?(?:told?|tell)\b.*\bapart\b|\btold apart\b"
+            r"\b(?:are|is|got|theyre|they are|have|all) (?:now )?mixed\b|\bmixed (?:now|together|up|in)\b(?! with\b)|^(?:i |ive |just )*mixed .+ in (?!to\b|with\b)|\b(?:cant|cannot|can not) (?:be )?(?:told?|tell)\b.*\bapart\b|\btold apart\b"
         ),
         _mixed,
     ),

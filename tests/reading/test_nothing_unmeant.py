@@ -217,6 +217,15 @@ def test_those_one_is_not_sure_of_are_unsexed(told: Told) -> None:
     assert told("vented K. 20 male, 24 female, 6 not sure yet") == [{"kind": "sexed", "batch": "K", "males": 20, "females": 24, "unsexed": 6}]
 
 
+@pytest.mark.parametrize("rest", ["1 unknown", "1 ?", "1 unsure"])
+def test_those_beside_both_sexes_whose_own_is_unknown_are_unsexed(told: Told, rest: str) -> None:
+    assert told(f"K: 8 males 11 females {rest}") == [{"kind": "sexed", "batch": "K", "males": 8, "females": 11, "unsexed": 1}]
+
+
+def test_batches_mixed_in_a_place_are_not_made_one(told: Told) -> None:
+    assert told("mixed D with K in box 5") == [{"kind": "mixed", "batches": ["D", "K"], "place": "box 5"}]
+
+
 def test_money_put_down_is_a_deposit(told: Told) -> None:
     assert told("luis put down 20 euros deposit") == [{"kind": "deposit", "reservation": "31", "amount": "20.00"}]
 
