@@ -36,6 +36,7 @@ def parted(sentence: Sentence, scene: Scene) -> tuple[list[Token], list[Token]]:
         )
         if (
             _opens_question(tail)
+            and not _goes_on(pieces[n])
             and not (_offers_to_come(tail) and not sentence.asked)
             and not (tail[0].text in ("which", "who", "where") and not sentence.asked)
             and not (_reports_after_aux(tail) and not sentence.asked)
@@ -200,6 +201,11 @@ def _opens_question(tokens: Sequence[Token]) -> bool:
             _flat([token for token in tokens if token.text not in ("so", "and", "but", "ok", ",", "also", "then", "hi", "hey")])
         )
     )
+
+
+def _goes_on(piece: Sequence[Token]) -> bool:
+    """ "biscuit spawned and is holding": no question, but more of the same fish."""
+    return len(piece) > 2 and piece[0].text in ("and", "but") and piece[1].text in ("is", "was", "has") and piece[2].has("form:done", "still")
 
 
 def has_report(tokens: Sequence[Token]) -> bool:

@@ -307,6 +307,11 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     if talk != last.talk or (verb == "join" and another_arrives(inner, last)):
         return False
     own = any(token.kind in ("fish", "batch", "reservation", "hash") for token in inner)
+    numbered = any(token.kind == "number" for token in inner)
+    if numbered and _begins_anew(inner, verb, last):
+        return False
+    if not own and _is_the_same(verb, last, numbered):
+        return True
     if verb == last.verb == "measure" and not own and not any(token.kind in ("length", "place") for token in inner):
         return True
     if verb == last.verb and not own and verb not in PARALLEL - {"lose_brood", "reserve"}:
@@ -330,6 +335,21 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     if verb == "count" and last.verb == "measure":  # "measured C 30 32 35 mm, counted 24"
         return not own and not any(token.kind == "number" for token in inner)
     return verb in follower and not own
+
+
+def _is_the_same(verb: str, last: Clause, numbered: bool) -> bool:
+    """ "biscuit and m2 did the deed, spawned on the 11th"; "26 in C, I counted them"."""
+    if verb == "count" and last.verb == "perhaps_count" and not numbered:
+        last.verb = "count"
+        return True
+    return verb == last.verb == "spawn" and not last.having("day")
+
+
+def _begins_anew(inner: Sequence[Token], verb: str, last: Clause) -> bool:
+    """ "f3 holding since the 12th, 8 still holding"; "reserve 2 labs, wanted: 3 saulosi"."""
+    if verb == last.verb == "hold":
+        return any(token.has("still") for token in inner)
+    return verb == "want" and last.verb == "reserve" and another_strain(inner, last)
 
 
 def _belongs(inner: Sequence[Token], last: Clause) -> bool:
@@ -368,10 +388,15 @@ def _parallel(inner: Sequence[Token], last: Clause) -> bool:
     told = kinds & {"number", "percent", "volume", "day", "length", "suffixed"}
     named = kinds & {"fish", "batch", "place"}
     if last.verb in ("want", "reserve") and "number" in kinds & before and not named:
-        strains = [{token.value for token in tokens if token.kind == "strain"} for tokens in (inner, last.tokens)]
-        return bool(strains[0] and strains[1]) and not strains[0] & strains[1]
+        return another_strain(inner, last)
     if last.verb == "hold" and "number" in kinds and "day" in kinds and "day" in before:
         return True
     if last.verb == "feed":
         return bool(named and kinds & {"weight"} and before & {"weight"})
     return bool(told and named and before & told and before & named & kinds)
+
+
+def another_strain(inner: Sequence[Token], last: Clause) -> bool:
+    """Whether a piece names a strain, and the clause before it another one."""
+    strains = [{token.value for token in tokens if token.kind == "strain"} for tokens in (inner, last.tokens)]
+    return bool(strains[0] and strains[1]) and not strains[0] & strains[1]

@@ -294,7 +294,8 @@ class Facts:
             if prepositions and n not in self.used and self.tokens[n - 1].text in prepositions and n:
                 self.used.add(n)
                 return Trouble("member", "unknown", self.tokens[n].text)
-        return None
+        pronoun = any(self.before(n) in prepositions for n, token in enumerate(self.tokens) if token.text in ("her", "him", "them"))
+        return self.scene.memory.member if pronoun and not self.where("member") else None
 
     def money(self, slot: str) -> str | Trouble | None:
         """An amount with two decimals: "$5", "5 bucks", or "at 5 each"."""

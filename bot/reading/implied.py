@@ -38,7 +38,8 @@ def _values(inner: Sequence[Token], kinds: list[str]) -> str | None:
     several = kinds.count("length") > 1 or any(token.has("fry", "mean") for token in inner)
     at_a_place = "place" in kinds and several and not {"volume", "sex", "strain", "profile", "fish"} & set(kinds)
     alone = any(token.has("mean") for token in inner) and "number" in kinds
-    return "measure" if "length" in kinds and ("batch" in kinds or at_a_place or alone) else None
+    of_a_strain = "strain" in kinds and "sex" not in kinds and any(token.has("fry") for token in inner)
+    return "measure" if "length" in kinds and ("batch" in kinds or at_a_place or alone or of_a_strain) else None
 
 
 def _going(inner: Sequence[Token], kinds: list[str]) -> str | None:

@@ -15,6 +15,9 @@ def died(facts: Facts) -> list[Partial]:
     fish = facts.where("fish")
     if fish:
         return _named_deaths(facts, fish)
+    if (spoken_of := _spoken_of(facts)) is not None:
+        on_day(facts, spoken_of)
+        return [spoken_of]
     batches, spots = facts.batches(), facts.where("place")
     counts = facts.free()
     partial = Partial("died")
@@ -34,6 +37,17 @@ def died(facts: Facts) -> list[Partial]:
     if any(token.text.partition(" ")[0] == "since" for token in facts.tokens if token.kind in ("word", "day")) and "on" in partial.slots:
         partial.put("on", Trouble("on", "ambiguous", str(partial.slots.pop("on"))))  # "3 dead in C since sunday": not all on sunday
     return [partial]
+
+
+def _spoken_of(facts: Facts) -> Partial | None:
+    """ "ember jumped out, he's dead": the fish that the message has just named."""
+    memory = facts.scene.memory
+    if facts.quantities or facts.clause.verb != "die" or facts.where("batch", "place", "strain", "sex") or facts.has("fry", "egg"):
+        return None
+    he, she = facts.has("he"), any(token.text in ("she", "shes") for token in facts.tokens)
+    if he and memory.male and not she:
+        return Partial("died", {"male": memory.male})
+    return Partial("died", {"female": memory.female}) if she and memory.female and not he else None
 
 
 def unclear(facts: Facts) -> list[Partial]:

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+
 from bot.reading.facts import Facts
 from bot.reading.kinds_fish import females, mate_of
 from bot.reading.partial import Partial, Trouble
-from bot.reading.scene import Quantity
+from bot.reading.pieces import Clause
+from bot.reading.scene import Quantity, Scene
+from bot.reading.tokens import Token
 from bot.reading.walk import Fish
 
 
@@ -58,6 +63,24 @@ def _so_many(facts: Facts, quantity: Quantity) -> str | Trouble:
     for n in facts.where("place"):
         facts.used.add(n)
     return Trouble("female", "ambiguous", facts.use(quantity).said)
+
+
+_FATHER = re.compile(
+    r"^(?:and )?(?:.+?(?: is|s)?(?: the| her)? (?:father|dad|sire|daddy)|(?:the )?(?:father|dad|sire|daddy)(?: is| was|s| :| =)? .+)$"
+)
+
+
+def father_told(tokens: Sequence[Token], last: Partial | None, scene: Scene) -> bool:
+    """ "f5 holding! m2 is the father": the male of the brood just told of, which then has him; whether it was that."""
+    told = [token for token in tokens if token.kind != "punct" and not token.has("greeting")]
+    males = [token.value for token in told if isinstance(token.value, Fish) and token.value.sex == "male"]
+    plain = sum(token.kind == "fish" for token in told) == len(males) == 1 and len(told) <= 5
+    if last is None or last.kind not in ("holding", "spawned") or "male" in last.slots or not plain:
+        return False
+    if not _FATHER.match(" ".join(token.text for token in told)):
+        return False
+    last.put("male", Facts(Clause(list(tokens)), scene).known("male", males[0].label))
+    return True
 
 
 def _held(facts: Facts, lady: str | Trouble, male: str | Trouble | None) -> Partial:

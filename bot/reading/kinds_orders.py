@@ -243,10 +243,8 @@ def collected(facts: Facts) -> list[Partial]:
     counts: list[Quantity] = [free for free in facts.free() if free.value != 0 and facts.before(free.at) not in hours]
     if put_mix(facts, partial, counts):
         pass
-    elif len(counts) == 1 and not facts.has("all"):
-        put_count(facts, partial, counts[0])
     elif len(counts) == 1:
-        facts.use(counts[0])
+        put_count(facts, partial, counts[0])
     facts.used.update(facts.where("batch"))
     on_day(facts, partial)
     return [partial]

@@ -39,6 +39,8 @@ def tested(facts: Facts) -> list[Partial]:
     """Water values at a place."""
     partial = Partial("water_tested")
     places = the_places(facts)
+    if facts.scene.memory.there and places == [Trouble("place")]:
+        places = [facts.scene.memory.there]  # "moved B to the tub, temp 26c"
     partial.put(
         "place", places[0] if len(places) == 1 else Trouble("place", "ambiguous", "", tuple(str(place) for place in places))
     )

@@ -69,7 +69,7 @@ def mended(word: str, names: Names, a_name: bool = False) -> str:
 
 SWAPPED_SMALL = {
     small[:n] + small[n + 1] + small[n] + small[n + 2 :]: small
-    for small in ("into", "with", "since", "about", "their", "there", "this")
+    for small in ("into", "with", "since", "about", "their", "there", "this", "help")
     for n in range(1, len(small) - 1)
 }
 """Small words with two letters swapped ("itno", "wiht")."""

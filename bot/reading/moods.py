@@ -86,6 +86,8 @@ def _only_hoped(inner: Sequence[Token], verb: str) -> bool:
     before = [token for token in inner[:at] if token.kind == "word"]
     if before and before[-1].text == "to":
         return len(before) < 2 or before[-2].text not in ("had", "please", "pls")
+    if before and before[0].text in ("saw", "watched", "caught"):
+        return False  # "saw f5 spawn with male 2"
     done = any(token.text in ("has", "have", "did") for token in inner[:at])
     between = 0 < at < len(inner) - 1 and inner[at - 1].kind == inner[at + 1].kind == "fish"
     pair = (done or between) or (

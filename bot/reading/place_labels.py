@@ -62,6 +62,13 @@ def place_label(run: Run, n: int) -> int:
     return step + 1 - n + _more_places(run, step + 1, type_, plural)
 
 
+def _ends_a_list(run: Run, n: int) -> bool:
+    """ "fed tank 1, 2 and 3": behind the second number comes "and" with the last, and nothing that it could count."""
+    last, behind = run.at(n + 1), run.at(n + 2)
+    ends = behind is None or behind.kind in ("punct", "newline", "day")
+    return run.text(n) in ("and", "&", "+") and last is not None and last.kind == "number" and ends
+
+
 def _spot(names: Names, name: str, type_: str) -> Spot:
     known = names.phrases.get(name)
     return Spot(known[1], said=name) if known and known[0] == "place" else Spot(None, None, name)
@@ -80,7 +87,8 @@ def _more_places(run: Run, n: int, type_: str, plural: bool) -> int:
         if run.text(here + 1) in (",", ":") and run.means(here + 3) & {"fry", "egg"}:
             return taken  # "to box 1 and 3, 18 fry to box 2": female 3
         noun = run.means(here + 1) & {"fry", "female", "male", "unsexed", "egg", "food", "verb:die"}
-        if not fits or noun or not (plural or run.text(step) in ("and", "&", "+")) or run.text(here + 1) in ("of", "from"):
+        listed = plural or run.text(step) in ("and", "&", "+") or _ends_a_list(run, here + 1)
+        if not fits or noun or not listed or run.text(here + 1) in ("of", "from"):
             return taken
         run.out.append(run.span(here, 1, "place", _spot(run.names, f"{type_} {run.tokens[here].value}", type_)))
         taken = here + 1 - n

@@ -52,6 +52,24 @@ def _without_forgetting(tokens: Sequence[Token]) -> list[Token]:
     return list(tokens[at:])
 
 
+_TO_KNOW = re.compile(
+    r"(?:(?:(?:i|we|just|also|hi|hey) )*(?:id like|id love|would like|would love|want|wanna|need|like|love)(?: to)? know|(?:please )?let me know) "
+)
+
+
+def without_wanting_to_know(tokens: Sequence[Token]) -> list[Token]:
+    """ "I'd like to know what's in box 2": the question."""
+    if not any(token.text == "know" for token in tokens[:6]):
+        return list(tokens)
+    found = _TO_KNOW.match(_flat(tokens) + " ")
+    at, length = 0, len(found.group()) if found else 0
+    while length > 0:
+        length -= len(tokens[at].text) + 1
+        at += 1
+    asks = at < len(tokens) and tokens[at].has("wonder", "aux") and tokens[at].text not in ("when", "once")
+    return list(tokens[at:]) if asks else list(tokens)  # "let me know when any are for sale" is a wish
+
+
 def _flat(tokens: Sequence[Token]) -> str:
     return " ".join(token.text for token in tokens)
 

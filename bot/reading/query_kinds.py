@@ -88,7 +88,7 @@ def _span(question: Question) -> str | None:
         return "tomorrow"
     if re.search(r"\b(?:today|tonight|2day|now|this (?:morning|evening|afternoon|am|pm))\b", question.flat):
         return "today"
-    if re.search(r"\b(?:week|weekly|7 days|next few days|coming days|seven days)\b", question.flat):
+    if re.search(r"\b(?:week|wk|weekly|7 days|next few days|coming days|seven days)\b", question.flat):
         return "week"
     return None
 
@@ -269,12 +269,13 @@ def holding_list(question: Question) -> Partial | None:
 
 def history(question: Question) -> Partial | None:
     """What happened to a fish, a batch or a place."""
-    return about("history")(question)
+    return None if re.search(r"^history (?:repeats?|will|has)\b", question.flat) else about("history")(question)
 
 
 def forecast(question: Question) -> Partial | None:
     """When a batch is ready, or how big it will be."""
-    if re.search(r"\b(?:feed|food|water|strip|pellets?)\b", question.flat):
+    weather = question.facts.has("hearsay", "thing") and not question.facts.where("batch")
+    if weather or re.search(r"\b(?:feed|food|water|strip|pellets?)\b", question.flat):
         return None
     subject = the_subject(question, ("batch",))
     timed = re.search(

@@ -22,13 +22,14 @@ from bot.reading.exceptions import left_out
 from bot.reading.facts import Facts
 from bot.reading.figures import only_thanks
 from bot.reading.kinds import doubtful_slot, read_clause
+from bot.reading.kinds_holding import father_told
 from bot.reading.kinds_water import noted
 from bot.reading.names import Names
 from bot.reading.naming import named_plainly
 from bot.reading.partial import Partial, Trouble
 from bot.reading.pickup_proposals import put_forward
 from bot.reading.pieces import Clause, Sentence, content, joined_sentences, names_something, sentences, without_greeting
-from bot.reading.politeness import without_courtesies
+from bot.reading.politeness import without_courtesies, without_wanting_to_know
 from bot.reading.questions import queries_of
 from bot.reading.scene import Memory, Scene
 from bot.reading.tagging import tagged
@@ -93,7 +94,8 @@ def _items(text: str, tokens: Sequence[Token], scene: Scene) -> tuple[list[Parti
 
 def _sentence(sentence: Sentence, scene: Scene, events: list[Partial], queries: list[Partial]) -> None:
     sentence = without_greeting(sentence)
-    sentence.tokens = without_courtesies(sentence.tokens)
+    tokens = without_wanting_to_know(sentence.tokens)
+    sentence = Sentence(without_courtesies(tokens), sentence.asked or len(tokens) < len(sentence.tokens))
     parts = [sentence.tokens] if sentence.asked else set_up_apart(sentence.tokens, scene)
     for part in parts:
         _part(Sentence(part, sentence.asked), scene, events, queries)
@@ -101,6 +103,8 @@ def _sentence(sentence: Sentence, scene: Scene, events: list[Partial], queries: 
 
 def _part(sentence: Sentence, scene: Scene, events: list[Partial], queries: list[Partial]) -> None:
     tokens = sentence.tokens
+    if not sentence.asked and father_told(tokens, events[-1] if events else None, scene):
+        return
     told = setting_up.read_sentence(tokens, scene, sentence.asked)
     if told is not None:
         _remember(events, told, scene)
@@ -117,7 +121,7 @@ def _part(sentence: Sentence, scene: Scene, events: list[Partial], queries: list
         _head_day(statement, scene)
         for partials in _statement(statement, scene):
             _remember(events, partials, scene)
-    queries.extend(queries_of(question, scene, sentence.asked) if question else ())
+    queries.extend(queries_of(with_there(question, scene), scene, sentence.asked) if question else ())
     if behind:
         _part(Sentence(behind, sentence.asked), scene, events, queries)
 
@@ -153,6 +157,7 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
         return None
     if clause.verb == "name" and (named := named_plainly(content(clause.tokens), "", scene)):
         return named
+    clause.tokens = clause.tokens if clause.verb == "leave" else with_there(clause.tokens, scene)
     facts = Facts(clause, scene)
     if not clause.verb:
         if only_values(clause):
@@ -166,7 +171,25 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
     if idle(clause, facts):
         _place_spoken_of(clause, scene)
         return None
-    return read_clause(facts)
+    partials = read_clause(facts)
+    people = {str(token.value) for token in clause.having("member")} - {scene.by}
+    if people:
+        scene.memory.member = people.pop() if len(people) == 1 else None
+    return partials
+
+
+def with_there(tokens: Sequence[Token], scene: Scene) -> list[Token]:
+    """ "2 female saulosi into tank 2, 40% w/c there": the place just spoken of; "there are 20 left" names none."""
+    place = scene.memory.there
+    if place is None or any(token.kind == "place" for token in tokens):
+        return list(tokens)
+    behind = [*tokens[1:], None]
+    return [
+        replace(token, kind="place", value=Spot(place, said=place))
+        if token.text == "there" and not (after is not None and after.text in ("is", "are", "was", "were", "to"))
+        else token
+        for token, after in zip(tokens, behind, strict=True)
+    ]
 
 
 def _spoken_of(clause: Clause, scene: Scene) -> None:
@@ -202,9 +225,11 @@ def _learn(partials: Sequence[Partial], scene: Scene) -> None:
     batches = () if any(partial.kind == "stripped" for partial in partials) else told["batch"]
     if batches or told["place"]:
         memory.batches, memory.places = batches, told["place"]
+    if gone := told["to"] or told["place"]:
+        memory.there = gone[0] if len(gone) == 1 else None
 
 
-_SPOKEN = ("female", "male", "batch", "place", "reservation")
+_SPOKEN = ("female", "male", "batch", "place", "to", "reservation")
 
 
 def _remember(events: list[Partial], partials: Sequence[Partial], scene: Scene) -> None:

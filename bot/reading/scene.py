@@ -18,7 +18,11 @@ class Memory:
     male: str | None = None
     batches: tuple[str, ...] = ()
     places: tuple[str, ...] = ()
+    there: str | None = None
+    """The place last spoken of, or gone to."""
     reservation: str | None = None
+    member: str | None = None
+    """Who else was last spoken of by name."""
     parameter: str | None = None
     """The one water value last told of."""
     head_day: days.DaySpan | None = None

@@ -30,7 +30,7 @@ def tagged(message: str, names: Names) -> list[Token]:
     pieces = with_units(whole_numbers(spaced(cuts, message, names)))
     whole = [token for piece in pieces for token in _letter_apart(piece, message, names)]
     tokens = [
-        _mended(token, names, _stands_as_name(whole, n, message)) if token.kind == "word" else token for n, token in enumerate(whole)
+        _mended(token, names, _stands_as_name(whole, n, message), _whom(whole, n)) if token.kind == "word" else token for n, token in enumerate(whole)
     ]
     run = Run(message, names, tokens, [])
     n = 0
@@ -118,8 +118,10 @@ def _joining_hyphen(token: Token, message: str) -> bool:
 
 
 def _stands_as_name(tokens: list[Token], n: int, message: str) -> bool:
-    """Whether a word with a capital stands where a name does: "from Rolf", "for Bo"."""
+    """Whether a word stands where a name does: with a capital in "from Rolf", "for Bo"; with none in "3 of E for lars"."""
     capital = message[tokens[n].start].isupper() and not message[tokens[n].start : tokens[n].end].isupper()
+    if _whom(tokens, n):
+        return True
     return (
         capital
         and n > 0
@@ -127,8 +129,17 @@ def _stands_as_name(tokens: list[Token], n: int, message: str) -> bool:
     )
 
 
-def _mended(token: Token, names: Names, a_name: bool) -> Token:
+def _whom(tokens: list[Token], n: int) -> bool:
+    """ "3 of E for lars": the last word behind a number, for whom it is."""
+    behind = tokens[n + 1] if n + 1 < len(tokens) else None
+    last = behind is None or behind.kind in ("punct", "newline") or behind.text in ("please", "pls", "plz", "and", "too")
+    return last and n > 1 and tokens[n - 1].text == "for" and any(token.kind == "number" for token in tokens[: n - 1])
+
+
+def _mended(token: Token, names: Names, a_name: bool, whom: bool) -> Token:
     text = mended(token.text, names, a_name)
+    if whom and names.phrases.get(text, ("",))[0] in ("strain", "profile"):
+        text = token.text  # "lars" is no misspelt "labs"
     if text != token.text:
         return replace(token, text=text)
     return replace(token, note="suspect") if not a_name and suspect(text, names) else token

@@ -70,6 +70,8 @@ def foreign(clause: Clause) -> bool:
     """ "Oleg's f4 is holding", "my friend's male died": somebody else's fish."""
     agreed = clause.verb in ("cancel", "collected", "pickup", "no_show", "deposit") and clause.having("member")
     own = any(token.text == "own" for token in clause.tokens)  # "as a group of their own"
+    if _kin_did(clause):
+        return True
     if not agreed and any(token.has("foreign") and not token.has("filler") and not own for token in clause.tokens):
         return True
     return any(
@@ -78,6 +80,23 @@ def foreign(clause: Clause) -> bool:
         and n + 1 < len(clause.tokens)
         and clause.tokens[n + 1].kind in ("fish", "sex", "batch", "number", "strain", "place")
         for n, token in enumerate(clause.tokens)
+    )
+
+
+_KIN = {
+    *("friend", "buddy", "mate", "pal", "neighbour", "neighbor", "colleague", "coworker", "boss", "teacher", "roommate", "flatmate"),
+    *("brother", "sister", "cousin", "uncle", "aunt", "nephew", "niece", "grandad", "grandpa", "grandma"),
+}
+
+
+def _kin_did(clause: Clause) -> bool:
+    """ "my brother lost 4 fish", "a friend of mine stripped 40 fry": with nothing named that is ours, theirs."""
+    if clause.having("fish", "batch", "place", "reservation", "hash"):
+        return False
+    words = [token for token in clause.tokens if token.text not in ("of", "mine", "just")]
+    return any(
+        a.text in ("my", "a", "the", "our", "one", "an old") and b.text in _KIN and any(m.startswith("verb:") for m in c.means)
+        for a, b, c in zip(words, words[1:], words[2:], strict=False)
     )
 
 
@@ -127,13 +146,27 @@ def _plainly(clause: Clause, facts: Facts) -> bool | None:
     asked = facts.verb_at() if clause.verb == "reserve" and clause.having("batch", "strain") else -1  # "book 3 of A"
     if any(token.has("thing") and n != asked and not _shows(clause, token) and _beside(tokens, n, clause) for n, token in enumerate(tokens)):
         return True
-    if figure_of_speech(clause, facts):
+    if figure_of_speech(clause, facts) or _full_place(clause, facts) or _only_recalled(tokens):
         return True
     since = clause.having("day") and any(token.text == "since" for token in tokens)
     if clause.verb == "hold" and since and not facts.unknown_words():
         return False
     wished = clause.verb == "want" and len(facts.unknown_words()) == 1 and tokens[0].text in ("wanted", "wtb", "iso")
     return False if wished and not facts.has("thing") else None
+
+
+def _full_place(clause: Clause, facts: Facts) -> bool:
+    """ "the tub is full": no mouth is."""
+    named = clause.having("fish", "number") or facts.has("bare_pronoun", "he", "they", "brood_word")
+    return clause.verb == "hold" and not named and bool(clause.having("place")) and any("full" in token.text.split() for token in clause.tokens)
+
+
+def _only_recalled(tokens: Sequence[Token]) -> bool:
+    """ "still sad about that batch we lost": a relative clause recalls what is known."""
+    return any(
+        one.has("they", "batch_word", "fry") and who.text in ("we", "i") and did.has("form:done") and n
+        for n, (one, who, did) in enumerate(zip(tokens, tokens[1:], tokens[2:], strict=False))
+    ) and not any(token.kind in ("number", "fish", "batch") for token in tokens)
 
 
 def _shows(clause: Clause, token: Token) -> bool:
@@ -174,6 +207,8 @@ def idle(clause: Clause, facts: Facts) -> bool:
         return False
     if unknown <= 1 and _goes_on(facts) and clause.verb in _NEEDS_SUBJECT - {"join", "want", "reserve", "offer"}:
         return False
+    if clause.verb == "test" and unknown == 0 and (facts.scene.memory.places or facts.scene.memory.there):
+        return False  # "fed tank 2, temp 26c"
     if counted:
         return unknown > 2 or (facts.has("thing")) or _about_people(tokens)
     bare = [token for token in tokens if token.kind != "punct" and not token.has("filler")]

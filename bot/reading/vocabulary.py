@@ -40,6 +40,7 @@ NUMBER_WORDS = {
 } | {
     "zero": 0,
     "nil": 0,
+    "single": 1,
     "couple": 2,
     "dozen": 12,
     "thirty": 30,
