@@ -12,7 +12,7 @@ from bot.conversation.here import NotClearError, here_of
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
 from bot.reading import Item
-from bot.replies import answers, asks, helping, refused, talk
+from bot.replies import answers, asks, available, helping, papers, refused, talk
 from core.club import Refused
 from core.club.permissions import Area, may
 from core.fishroom.state import Fishroom
@@ -26,6 +26,10 @@ class Answer:
 
     area: Area
     give: Callable[[Scene, Slots], list[Reply]]
+
+
+NOTHING_THERE = frozenset({papers.NO_PLACES, available.NO_PICKUPS})
+"""Answers that leave nothing to be done, and so nothing to be careful with."""
 
 
 def answer_query(scene: Scene, query: Item, taken: Sequence[str]) -> list[Reply]:
@@ -43,7 +47,8 @@ def answer_query(scene: Scene, query: Item, taken: Sequence[str]) -> list[Reply]
         text = asks.unclear_sentence(unclear.about, unclear.why, unclear.value, unclear.options, scene.style, scene.room)
         return [Reply(text)]
     scene.speak_of(query.slots)
-    extra = [*(talk.taken(one) for one in dict.fromkeys(taken)), *scene.cautions([query.kind])]
+    asked = () if replies and replies[0].text in NOTHING_THERE else (query.kind,)
+    extra = [*(talk.taken(one) for one in dict.fromkeys(taken)), *scene.cautions(asked)]
     if extra and replies:
         first = replies[0]
         replies = [replace(first, text="\n".join([first.text, *extra])), *replies[1:]]

@@ -17,7 +17,7 @@ from bot.conversation.here import Unclear
 from bot.conversation.message import Button, Reply
 from bot.conversation.scene import Scene
 from bot.reading import Ask, Item
-from bot.replies import asks, fetching, own_orders, talk
+from bot.replies import asks, fetching, helping, own_orders, talk
 from core.events import Entry, Reserved
 
 OPEN_FOR = timedelta(days=2)
@@ -99,9 +99,18 @@ def counting(label: str) -> tuple[int, str]:
 def question_words(scene: Scene, question: Ask) -> str:
     """The question in words."""
     query = bool(question.draft) and not cast("dict[str, Any]", question.draft).get("events")
-    text = asks.sentence(question.about, question.why, question.value, question.options, scene.style, query=query)
+    begin = none_yet(scene, question)
+    text = asks.sentence(question.about, question.why, question.value, question.options, scene.style, query=query, begin=begin)
     book = in_the_book(scene, question)
     return asks.more_than(question.value, *book) if book else text
+
+
+def none_yet(scene: Scene, question: Ask) -> str:
+    """How the first of what is asked for comes into the keeper's own book, where there is none; empty else, and for an order."""
+    kinds = {item["kind"] for item in cast("dict[str, Any]", question.draft or {}).get("items", ())}
+    if scene.room is None or not scene.is_keeper or "reserved" in kinds:
+        return ""
+    return helping.none_yet(asks.NOUN.get(question.about, question.about), scene.room, scene.style)
 
 
 def in_the_book(scene: Scene, question: Ask) -> tuple[str, int] | None:

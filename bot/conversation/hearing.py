@@ -15,6 +15,7 @@ from bot.conversation import asking, committing, mixing, putting_right, recordin
 from bot.conversation.accepting import short_answer
 from bot.conversation.answering import ANSWERS as QUERIES
 from bot.conversation.answering import answer_query
+from bot.conversation.answering_club import available_now
 from bot.conversation.by_strain import propose_by_strain
 from bot.conversation.entering import enter_room, in_another_room
 from bot.conversation.heard import Heard
@@ -24,7 +25,7 @@ from bot.conversation.own_words import READ, own_words
 from bot.conversation.plainly_wanted import plainly_wanted
 from bot.conversation.scene import Scene
 from bot.reading import Ask, Events, Item, Nothing, Query, Reading, read
-from bot.replies import refused, talk
+from bot.replies import helping, refused, talk
 from core.club import Refused
 from core.club.permissions import Area
 from core.events import Entry
@@ -68,13 +69,15 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
         names = scene.names()
     if not isinstance(reading, Events | Query) and (order := plainly_wanted(scene, heard, names)) is not None:
         reading = order
+    whole = isinstance(reading, Events)
+    if putting_right.is_newer(scene) and (better := putting_right.answered(scene, heard, act, whole)) is not None:
+        return better
     if not isinstance(reading, Events) and not (isinstance(reading, Query) and not _SAYS_WHICH.match(heard.text)):
         if (told := mixing.answered(scene, heard.text)) is not None:
             return recording.record_items(scene, [told], heard)
         answered = settling.answer(scene, heard.text, names, act, stands_alone=isinstance(reading, Query), reads=reading)
         if answered is not None:
             return answered
-    whole = isinstance(reading, Events)
     if (better := putting_right.answered(scene, heard, act, whole)) is not None:
         return better
     return act(scene, reading, heard)
@@ -105,6 +108,8 @@ def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
         case Ask():
             if (no := not_theirs(scene, reading)) is not None:
                 return [Reply(no)]
+            if none := nothing_to_reserve(scene, reading):
+                return none
             if (more := more_than_there_is(reading)) is not None:
                 return propose_by_strain(scene, more, heard)
             return [asking.ask(scene, reading, heard)]
@@ -114,7 +119,20 @@ def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
                 return answered
             if (note := offer_note(scene, heard)) is not None:
                 return [note]
-            return [] if scene.origin.group else [Reply(talk.nothing(heard.text, heard.replaces != (), keeps=scene.room_id is not None))]
+            return [] if scene.origin.group else [Reply(nothing_in(scene, heard))]
+
+
+def nothing_in(scene: Scene, heard: Heard) -> str:
+    """What is said to words that report and ask nothing; a keeper whose fishroom is empty hears how to begin it."""
+    begin = helping.beginning(scene.room, scene.style) if scene.room and scene.is_keeper else ""
+    return talk.nothing(heard.text, heard.replaces != (), keeps=scene.room_id is not None, begin=begin)
+
+
+def nothing_to_reserve(scene: Scene, question: Ask) -> list[Reply]:
+    """Somebody without a fishroom wants fish of no batch in particular, and none is for sale: that, instead of "which batch?"."""
+    kinds = {item["kind"] for item in cast("dict[str, Any]", question.draft or {}).get("items", ())}
+    asked = question.about == "batch" and question.why == "missing" and kinds == {"reserved"}
+    return available_now(scene, {}) if asked and scene.room_id is None and not scene.names().batches else []
 
 
 def more_than_there_is(question: Ask) -> list[Item] | None:

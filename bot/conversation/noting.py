@@ -7,14 +7,17 @@ from bot.conversation.message import Reply
 from bot.conversation.picturing import subject_of
 from bot.conversation.scene import Scene
 from bot.replies import talk
+from bot.replies.talk import is_question
 
 FEWEST_WORDS = 3
 """Fewer words ("the tub", "female 4") name something and say nothing about it."""
 
 
 def offer_note(scene: Scene, heard: Heard) -> Reply | None:
-    """The offer to keep the text with what it names; None where it names nothing here, or somebody else keeps the fish."""
+    """The offer to keep the text with what it names; None where it asks, names nothing here, or somebody else keeps the fish."""
     if scene.room_id is None or scene.origin.group or heard.replaces or len(heard.text.split()) < FEWEST_WORDS:
+        return None
+    if is_question(heard.text):
         return None
     named = subject_of(scene, heard.text, here=False)
     if named is None:

@@ -29,7 +29,7 @@ def holding(here: Here, slots: Slots) -> None:
     same = open_brood and (open_brood.first_seen is None or open_brood.first_seen == on or male or (open_brood.since or on) > on)
     brood = open_brood.id if open_brood and same else here.new_brood()
     if open_brood and not same:
-        raise NotClearError(Unclear("on", "already_holding", f"{(open_brood.first_seen or on).isoformat()}"))
+        raise NotClearError(Unclear("on", "already_holding", f"{(open_brood.first_seen or on).isoformat()} {female.label}"))
     here.propose(e.Holding(female.id, brood, male), slots)
 
 

@@ -30,6 +30,13 @@ def remember_said(scene: Scene, items: Sequence[Item], heard: Heard) -> None:
     scene.remember(said=said, said_at=scene.now.isoformat())
 
 
+def is_newer(scene: Scene) -> bool:
+    """Whether what was recorded last was said after the newest open question: then "oops f5" is of that, and no answer."""
+    said = scene.memory.get("said")
+    draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
+    return said is not None and draft is not None and datetime.fromisoformat(said["local"]) > draft.written
+
+
 def answered(scene: Scene, heard: Heard, act: Act, whole: bool = False) -> list[Reply] | None:
     """What the message before becomes with this one behind it; None where this one corrects nothing. `whole`: it could stand alone."""
     if heard.replaces or not begins_as_correction(heard.text):

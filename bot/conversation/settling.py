@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, cast
@@ -34,7 +35,17 @@ def answer(
     draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
     if draft is None or not kinds_asked(reads) <= waiting_kinds(draft) or measures_else(reads, draft):
         return None
+    if draft.about in NUMBERS and _AT_A_TIME.search(text):
+        return None
     return answer_draft(scene, draft, text, names, go_on, stands_alone=stands_alone)
+
+
+NUMBERS = frozenset({"count", "males", "eggs", "dead", "price", "amount", "percent"})
+_AT_A_TIME = re.compile(
+    r"\b(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?,?\s+(?:at\s+)?\d{1,2}(?::\d\d)?\b|\b\d{1,2}(?::\d\d)?\s?[ap]m\b",
+    re.IGNORECASE,
+)
+"""A time to meet ("saturday 11 is fine") tells no number of fish and no price."""
 
 
 def measures_else(reads: Reading | None, draft: Draft) -> bool:

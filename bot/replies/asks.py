@@ -108,11 +108,19 @@ def _lead(about: str, why: str, value: str, options: Sequence[str], style: Style
     return lead, asked
 
 
-def sentence(about: str, why: str, value: str, options: Sequence[str], style: Style, *, query: bool = False) -> str:
-    """The question for an open slot: `why` it is open, and the `value` that was said of it. A `query` records nothing anyway."""
+def sentence(
+    about: str, why: str, value: str, options: Sequence[str], style: Style, *, query: bool = False, begin: str = ""
+) -> str:
+    """The question for an open slot: `why` it is open, and the `value` that was said of it. A `query` records nothing anyway.
+
+    `begin`: how the first one comes into the book, where there is none to choose from.
+    """
     lead, asked = _lead(about, why, value, options, style, query)
+    if begin and why in ("missing", "unknown", "ambiguous") and not options:
+        return f"{lead} {begin}".strip()
     if len(options) == 1:
         asked = f"Is it {options[0]}?"
+        lead = "" if why in ("ambiguous", "uncertain") and _value(value, style) == options[0] else lead
     elif options:
         asked = f"{_stem(about, options)} {listed(options, 'or')}?"
     if about == "reservation" and why == "unknown":
@@ -150,6 +158,8 @@ def more_than(value: str, batch: str, book: int) -> str:
 
 def named(noun: str, value: str) -> str:
     """What was said of a noun: "female 44"; with the noun in front where the words do not begin with it."""
+    if noun == "place" and value.lower().startswith(("tank", "box", "tub", "pond")):
+        return value
     return value if value.lower().startswith(noun) else f"{noun} “{value}”" if " " in value else f"{noun} {value}"
 
 
@@ -179,10 +189,10 @@ def unclear_sentence(
         case "not_empty":
             return f"{capital(value)} still has fish in it. Move them first; then it can go out of use."
         case "already_holding":
-            day = style.day(date.fromisoformat(value))
+            day, _, label = value.partition(" ")
             return (
-                f"She is down as holding since {day}. If she lost or released that brood first, tell me; "
-                'if the day was wrong, edit that message or say "undo" first.'
+                f'She is down as holding since {style.day(date.fromisoformat(day))}. If she still is, say "{label} still holding"; '
+                "if she lost or released that brood first, tell me that; if the day was wrong, edit the message that told it."
             )
         case "who_died":
             return f"Sorry. Who died in {value}?{choice}"

@@ -23,6 +23,9 @@ class Line:
     outlook: BatchOutlook
 
 
+NO_PICKUPS = "No pickups are agreed for then."
+
+
 def coming(lines: Iterable[Line]) -> bool:
     """Whether some of it can be had only later."""
     return any(not line.answer.enough and line.answer.first_day for line in lines)
@@ -79,7 +82,7 @@ def _later(line: Line, style: Style) -> str:
 def pickups(found: Sequence[tuple[Fishroom, Reservation]], style: Style, names: Mapping[str, str], me: str, keepers: Mapping[str, str]) -> str:
     """Agreed pickups by day; `keepers`: whose fishroom it is, for those that are not the reader's."""
     if not found:
-        return "No pickups are agreed for then."
+        return NO_PICKUPS
     lines = []
     for room, one in found:
         at = f" {style.clock(one.at)}" if one.at else ""

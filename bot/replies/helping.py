@@ -37,6 +37,28 @@ def _keeper(room: Fishroom, strain: str, style: Style) -> list[str]:
     return [*set_up, *told] if not room.fish and not room.batches else [*told, *set_up]
 
 
+def beginning(room: Fishroom, style: Style) -> str:
+    """How to begin a fishroom that has no fish yet: with a tank, then with the fish; empty for one that has some."""
+    if room.fish or room.batches:
+        return ""
+    here = next((place.name for place in room.places.values() if not place.retired), None)
+    fish = f'"added 4 female yellow labs and a male to {here or "tank 1"}"'
+    if here is None:
+        return f'The book is still empty: begin with "new tank 1, {example_tank(style.units == "us")}", then {fish}.'
+    return f"No fish are in the book yet: bring them in with {fish}."
+
+
+def none_yet(noun: str, room: Fishroom, style: Style) -> str:
+    """How the first female, male, batch or place comes into the book; empty where there is one, or fish at least."""
+    places = any(not place.retired for place in room.places.values())
+    begin = "" if noun == "place" and places else beginning(room, style)
+    if begin and noun in ("female", "male", "batch", "place"):
+        return begin
+    if noun == "batch" and not room.batches:
+        return f'No batch is in the book yet: "stripped {_female(room)}, 24 fry" begins one.'
+    return ""
+
+
 def _section(title: str, sentences: Iterable[str]) -> list[str]:
     return ["", f"{title}:", *(f"• {sentence}" for sentence in sentences)]
 

@@ -139,7 +139,7 @@ def _changed(batch: Batch, entry: Entry, kind: str) -> int:
 
 def _died(entry: Entry, event: e.Died, scene: Scene) -> str:
     if event.fish:
-        return f"{scene.fish(event.fish)} died{scene.when(entry)}. Sorry."
+        return f"{scene.fish(event.fish)} died{scene.when(entry)}.{'' if scene.past or scene.undone else ' Sorry.'}"
     dead = counted(event.count, "death", approx=event.approx)
     if event.batch:
         where = "" if scene.past else _only_place(scene, event.batch)

@@ -41,14 +41,14 @@ def _feed(room: Fishroom, task: CareTask, style: Style) -> str:
         feeds = min(3, max(one.ration.feeds for one in young))
         grams = sum(one.ration.low_g for one in young)
         dust = ", rubbed to dust between your fingers" if any(one.ration.ground for one in young) else ""
-        parts.append(f"for the young fish {_pinches(grams / feeds)}, {_times(feeds)}{dust}")
+        parts.append(f"the young fish {_pinches(grams / feeds)}, {_times(feeds)}{dust}")
     if found.breeders and found.breeders_g[0] > 0:
-        parts.append(f"for the big fish {_pinches(found.breeders_g[0])}, once")
+        parts.append(f"the big fish {_pinches(found.breeders_g[0])}, once")
     if yolk and not parts:
         return "Do not feed here yet: these newborn fish still live on their own yolk."
     if not parts:
         return "No food here today."
-    text = f"Feed {listed(parts)}."
+    text = f"Feed {'; '.join(parts)}."
     return text + (" The newest fry in here need nothing." if yolk else "")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from bot.replies.words import capital, listed
@@ -42,8 +43,25 @@ def cannot_read(what: str) -> str:
 HELLO = 'Hello. Tell me what happened, like "female 4 holding", or ask "what\'s due?". "help" shows more.'
 HOW = 'I found nothing to record in that. If there was: say who and what, like "female 4 holding". "help" shows more.'
 """What is said to words that report nothing and ask nothing."""
+ASKED = 'That I cannot answer, or not in those words. "help" shows what I can, "what\'s due" what comes next.'
+"""What is said to a question that is not understood."""
+_ASKS = re.compile(
+    r"^\s*(?:what|when|where|who|whose|which|why|how|is|are|does|do|did|can|could|should|shall|will|would|may|has|have)\b.*"
+    r"|.*\?\s*$",
+    re.IGNORECASE | re.DOTALL,
+)
+_TELLS = re.compile(r"^\s*(?:do|have|does|is|are|did|has|will|may|can)\b(?!.*\?\s*$)", re.IGNORECASE | re.DOTALL)
+"""Begins like a question and may be one only with its mark: "have not seen her eat", "do not feed B"."""
+
+
+def is_question(text: str) -> bool:
+    """Whether the text asks something, and reports nothing: "what do they eat", "are they fine?"."""
+    return bool(_ASKS.match(text)) and not _TELLS.match(text)
+
+
 TO_BUYERS: dict[str, str] = {
     HELLO: 'Hello. Ask "what\'s available", or say what you are looking for: "wanted 4 female saulosi". "help" shows more.',
+    ASKED: 'That I cannot answer, or not in those words. Ask "what\'s available", "my reservations" or "what do I owe". "help" shows more.',
     HOW: 'I could not make anything of that. Ask "what\'s available", say "reserve 3 of B" or "my reservations". "help" shows more.',
 }
 """The same to somebody who keeps no fishroom here."""
@@ -64,10 +82,13 @@ SMALL_TALK: tuple[tuple[frozenset[str], str], ...] = (
 """What reports nothing and asks nothing, and deserves a word all the same."""
 
 
-def nothing(text: str, was_recorded: bool, *, keeps: bool = True) -> str:
-    """The text reported nothing and asked nothing; `keeps`: its writer keeps a fishroom."""
+def nothing(text: str, was_recorded: bool, *, keeps: bool = True, begin: str = "") -> str:
+    """The text reported nothing and asked nothing; `keeps`: its writer keeps a fishroom; `begin`: how to begin one that is empty."""
     said = _nothing(text, was_recorded)
-    return said if keeps else TO_BUYERS.get(said, said)
+    if not keeps:
+        return TO_BUYERS.get(said, said)
+    lead = {HELLO: "Hello.", HOW: "I found nothing to record in that.", ASKED: "That I cannot answer yet."}.get(said) if begin else None
+    return f'{lead} {begin} "help" shows more.' if lead else said
 
 
 def _nothing(text: str, was_recorded: bool) -> str:
@@ -82,7 +103,7 @@ def _nothing(text: str, was_recorded: bool) -> str:
             return answer
     if not any(letter.isalnum() for letter in text):
         return "Nice. Nothing to record in that, so I did not." if any(ord(letter) > 0xFF for letter in text) else HOW
-    return HOW
+    return ASKED if is_question(text) else HOW
 
 
 KEEP_AS_NOTE = "Keep as a note"
