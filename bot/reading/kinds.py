@@ -236,6 +236,7 @@ def read_clause(facts: Facts) -> list[Partial] | None:
         return None
     facts.clause.verb = verb
     partials = _one_or_other(facts, all_but_some(facts, of_her_young(facts, reader(facts))))
+    kinds_holding.elsewhere(facts, partials)
     left_over = facts.leftovers() or facts.suspects()
     if verb in ("move", "strip", "split"):
         left_over += [

@@ -256,12 +256,18 @@ def _names_the_whole(facts: Facts, n: int) -> bool:
 
 
 def held_back(facts: Facts) -> list[Partial]:
-    """Some of a batch are kept as future breeders."""
-    partial = Partial("held_back")
-    the_batch(facts, partial)
-    the_count(facts, partial)
-    on_day(facts, partial)
-    return [partial]
+    """Some of a batch are kept as future breeders; "2 males and 3 females of A" are told one sex after the other."""
+    sexed = [quantity for quantity in facts.free() if quantity.sex and isinstance(quantity.value, int)]
+    if sorted(str(quantity.sex) for quantity in sexed) == ["female", "male"] and len(facts.free()) == 2:
+        partials = [Partial("held_back", {"count": facts.use(quantity).value, "sex": quantity.sex}) for quantity in sexed]
+    else:
+        partials = [Partial("held_back")]
+        the_count(facts, partials[0])
+    the_batch(facts, partials[0])
+    for partial in partials[1:]:
+        partial.put("batch", partials[0].slots.get("batch"))
+    on_day(facts, *partials)
+    return partials
 
 
 def culled(facts: Facts) -> list[Partial]:

@@ -32,9 +32,18 @@ def fed(facts: Facts) -> list[Partial]:
     if not partials and everyone:
         partials = [Partial("fed", {}, [Trouble("place", "ambiguous", "")])]
     partials = partials or [_fed_place(facts, place) for place in the_places(facts)]
+    _so_often(facts)
     _grams(facts, weights, partials)
     on_day(facts, *partials)
     return partials
+
+
+def _so_often(facts: Facts) -> None:
+    """ "fed A 3 times today": one feeding of the day is what the book keeps."""
+    for n, token in enumerate(facts.tokens):
+        following = facts.after(n)
+        if token.kind == "number" and following is not None and following.text == "times":
+            facts.used.update((n, n + 1))
 
 
 def _only_breeders(facts: Facts, spots: list[int]) -> bool:

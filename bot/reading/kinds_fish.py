@@ -129,7 +129,9 @@ def _unknown_partner(facts: Facts, sex: str) -> list[Trouble]:
 
 
 def brood_lost(facts: Facts) -> list[Partial]:
-    """Swallowed, spat or lost the brood."""
+    """Swallowed, spat or lost the brood; "6 spat out 20 fry" let them go."""
+    if _spat_fry(facts):
+        return released(facts)
     counted = [quantity for quantity in facts.free() if quantity.noun or not quantity.bare]
     labels = [quantity for quantity in facts.free() if quantity.bare and not facts.where("fish")]
     partials = []
@@ -144,6 +146,13 @@ def brood_lost(facts: Facts) -> list[Partial]:
         facts.use(quantity)
     on_day(facts, *partials)
     return partials
+
+
+def _spat_fry(facts: Facts) -> bool:
+    verb = facts.verb_at()
+    out = [token.text for token in facts.tokens[verb : verb + 2]]
+    young = [quantity for quantity in facts.free() if quantity.noun == "fry" and quantity.value]
+    return len(young) == 1 and " ".join(out).startswith(("spat out", "spit out")) and not facts.has("egg", "verb:die")
 
 
 def _her_number(facts: Facts) -> list[Quantity]:

@@ -11,7 +11,7 @@ from bot.reading.partial import Partial, Trouble
 from bot.reading.pieces import Clause
 from bot.reading.scene import Quantity, Scene
 from bot.reading.tokens import Token
-from bot.reading.walk import Fish
+from bot.reading.walk import Fish, Spot
 
 
 def holding(facts: Facts) -> list[Partial]:
@@ -65,6 +65,19 @@ def _so_many(facts: Facts, quantity: Quantity) -> str | Trouble:
     return Trouble("female", "ambiguous", facts.use(quantity).said)
 
 
+def elsewhere(facts: Facts, partials: Sequence[Partial]) -> None:
+    """ "tank 2 female 2 holding", where the book has female 2 in tank 1: perhaps another is meant, which is asked."""
+    spots = [token.value.name for n, token in enumerate(facts.tokens) if isinstance(token.value, Spot) and facts.before(n) not in _AWAY]
+    place = spots[0] if len(spots) == 1 else None
+    for partial in partials if place in facts.names.places else ():
+        for sex in ("female", "male") if partial.kind in ("holding", "still_holding", "spawned") else ():
+            row = facts.names.fish(sex).get(str(partial.slots.get(sex)), {})
+            if row.get("place", place) != place:
+                label = str(partial.slots.pop(sex))
+                partial.put(sex, Trouble(sex, "elsewhere", label, (label, *facts.names.fish_of(sex, None, place))))
+
+
+_AWAY = ("to", "into", "from", "out of", "->", "→")
 _FATHER = re.compile(
     r"^(?:and )?(?:.+?(?: is|s)?(?: the| her)? (?:father|dad|sire|daddy)|(?:the )?(?:father|dad|sire|daddy)(?: is| was|s| :| =)? .+)$"
 )

@@ -111,6 +111,9 @@ def _new_name(tokens: Sequence[Token], at: int, spot: Spot, scene: Scene) -> tup
     called = [n for n in range(at + 1, len(tokens)) if tokens[n].text in ("called", "named", "call it", "name it")]
     if called and called[0] + 1 < len(tokens):
         return raw(_until_comma(tokens[called[0] + 1 :]), scene).lower(), type_
+    lettered = re.match(r"\s+([a-z]{1,2}\d{1,3})\b(?! ?(?:l|litres?|liters?|gal\w*)\b)", scene.text[tokens[at].end :].lower())
+    if spot.type and lettered:
+        return lettered_name(spot.type, lettered.group(1)), type_
     if spot.type:
         start = next((n for n in range(at) if tokens[n].kind == "word" and tokens[n].text not in _BEFORE_NAME), at)
         if any(token.kind not in ("word", "place") for token in tokens[start:at]):

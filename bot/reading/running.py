@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from bot.reading import changed_orders, choices, days, prices, taken_home
 from bot.reading.choices import Recogniser, hours_of
@@ -96,11 +96,28 @@ def _ends(
             day if isinstance(day, date) else Trouble(slot, day.why) for day, slot in zip(both, ("from", "to"), strict=True)
         )
         return first, last
+    if told and isinstance(told[0], date) and (behind := _same_month(tokens, told[0])):
+        return told[0], behind
     if told and re.search(r"\b(?:until|till|til|to|back)\b", flat) and isinstance(told[0], date):
         return scene.now.date(), told[0]
     if told and re.search(r"\b(?:on)\b", flat):
         return told[0], told[0]
     return (told[0] if told else None), None
+
+
+def _same_month(tokens: Sequence[Token], first: date) -> date | Trouble | None:
+    """The last day of "april 3 to 10", "apr 3-10": a number behind the first day, of its month or the next."""
+    at = next((n for n, token in enumerate(tokens) if token.kind == "day"), len(tokens))
+    text = " ".join(token.text for token in tokens[at : at + 4])
+    found = re.search(r"(?:\bto|\btill|\buntil|\btil|\bthrough|\bthru|-|–) ?(?:the )?(\d{1,2})(?:st|nd|rd|th)?\b", text)
+    if found is None:
+        return None
+    number = int(found.group(1))
+    month = first if number > first.day else first.replace(day=1) + timedelta(days=32)
+    try:
+        return month.replace(day=number)
+    except ValueError:
+        return Trouble("to", "impossible", str(number))
 
 
 def _tasks(tokens: Sequence[Token], flat: str, scene: Scene) -> list[Partial] | None:

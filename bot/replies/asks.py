@@ -85,10 +85,13 @@ def _lead(about: str, why: str, value: str, options: Sequence[str], style: Style
         case "too_many":
             lead = f"{value or 'That'} is more than the book has there."
             asked = "What is the right number?"
+        case "elsewhere":
+            lead = f"The book has {about} {value} in another place."
         case "impossible" if about == "female":
             lead = "Only a female can do that."
         case "impossible":
-            lead = f"{value[:1].upper()}{value[1:]} cannot be." if value else "That cannot be."
+            lead = f"{capital(_value(value, style))} cannot be." if value else "That cannot be."
+            asked = "Which day is it?" if about in ("to", "from") and value != _value(value, style) else asked
         case "implausible":
             lead = f"Really {_value(value, style)}?"
             asked = "Say it again if so, or tell me what it should be."

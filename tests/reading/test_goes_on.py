@@ -116,3 +116,35 @@ def test_who_wants_to_know_asks(text: str, kind: str, told: Told) -> None:
 
 def test_lengths_of_a_strains_fry_are_of_one_of_its_batches(told: Told) -> None:
     assert told("rusty fry 28 30 31 29 mm") == "ask batch"
+
+
+@pytest.mark.parametrize(
+    ("text", "events"),
+    [
+        ("away October 3 to 10", ["away 2026-10-03 2026-10-10"]),
+        ("away oct 3-10", ["away 2026-10-03 2026-10-10"]),
+        ("away from oct 28 to 3", ["away 2026-10-28 2026-11-03"]),
+        ("away until oct 3", ["away 2026-10-03"]),
+    ],
+)
+def test_the_last_day_is_in_the_month_of_the_first(text: str, events: list[str], told: Told) -> None:
+    assert told(text) == events
+
+
+@pytest.mark.parametrize("text", ["tank 2 female 3 holding", "f3 in tank 2 is holding", "f3 and otto spawned in tank 2"])
+def test_a_female_who_is_said_to_be_elsewhere_is_asked_about(text: str, told: Told) -> None:
+    assert told(text) == "ask female"
+
+
+@pytest.mark.parametrize(
+    ("text", "events"),
+    [
+        ("new box N1 in tank 1, 12 litres", ["place_added box n1 12.0 tank 1"]),
+        ("fed A 3 times today", ["fed A"]),
+        ("keeping 2 males and 3 females of A", ["held_back 2 male A", "held_back 3 female A"]),
+        ("put me on the waiting list for 4 acei", ["wanted acei 4"]),
+        ("f2 spat out 20 live fry", ["released 2 20"]),
+    ],
+)
+def test_in_a_keepers_own_words(text: str, events: list[str], told: Told) -> None:
+    assert [set(event.split()) for event in told(text)] == [set(event.split()) for event in events]
