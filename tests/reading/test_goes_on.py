@@ -148,3 +148,21 @@ def test_a_female_who_is_said_to_be_elsewhere_is_asked_about(text: str, told: To
 )
 def test_in_a_keepers_own_words(text: str, events: list[str], told: Told) -> None:
     assert [set(event.split()) for event in told(text)] == [set(event.split()) for event in events]
+
+
+@pytest.mark.parametrize(
+    ("text", "events"),
+    [
+        ("Luis can come saturday 10am", ["pickup_set 31 2026-09-05 10:00"]),
+        ("luis comes sat at 10", ["pickup_set 31 2026-09-05 10:00"]),
+        ("Bea: saturday works", ["pickup_set 32 2026-09-05"]),
+        ("saturday works for bea", ["pickup_set 32 2026-09-05"]),
+    ],
+)
+def test_a_keeper_tells_when_a_buyer_comes(text: str, events: list[str], told: Told) -> None:
+    assert [set(event.split()) for event in told(text)] == [set(event.split()) for event in events]
+
+
+@pytest.mark.parametrize("talk", ["Luis came saturday", "luis is coming for dinner saturday", "luis cant come saturday", "luis is fine"])
+def test_a_buyer_who_comes_for_something_else_fetches_nothing(talk: str, told: Told) -> None:
+    assert told(talk) == "none"
