@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from bot.conversation.currencies import usual_currency
 from bot.conversation.message import Reply
 from bot.mornings import MORNING, next_morning
 from bot.replies import arrivals, talk
@@ -43,7 +44,8 @@ def start_club(
     people: Iterable[Beginner] = (),
 ) -> tuple[Club, dict[str, Person]]:
     """A new club with its first people; each keeper has a fishroom of their own unless they keep another's."""
-    club = visit.tx.clubs.add(name, zone=zone, units=units, date_order=date_order)
+    money = {"currency": usual_currency(zone, units)}
+    club = visit.tx.clubs.add(name, zone=zone, units=units, date_order=date_order, prefs=money)
     known: dict[str, Person] = {}
     rooms: dict[str, str] = {}
     for one in people:

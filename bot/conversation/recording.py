@@ -9,6 +9,7 @@ from typing import Any
 from bot.conversation import asking, choices
 from bot.conversation.by_strain import propose_by_strain
 from bot.conversation.committing import commit, here_for, refuse, reply_to
+from bot.conversation.currencies import other_money
 from bot.conversation.heard import Heard
 from bot.conversation.here import Here, Unclear
 from bot.conversation.message import Reply
@@ -68,7 +69,7 @@ def record_items(
     scene.visit.tx.people.address(scene.person.id, scene.club.id, scene.room_id)
     if not done.entries and not any(lines):
         return [Reply(talk.NOTHING_CHANGED)]
-    return [reply_to(scene, done, [*here.remarks, *lines], taken, here.texts, replaced=bool(heard.replaces))]
+    return [reply_to(scene, done, [*here.remarks, *lines, other_money(scene, items, heard)], taken, here.texts, replaced=bool(heard.replaces))]
 
 
 def spoken_in(scene: Scene, items: Sequence[Item], done: Recorded) -> dict[str, str]:

@@ -168,8 +168,7 @@ def bags(packing: Packing, style: Style) -> str:
 
 def what_to_bring(style: Style) -> str:
     """What a buyer brings to a pickup."""
-    low, high = KEEP_C
-    return f"Bring an insulated box; keep the bags between {style.temperature(low)} and {style.temperature(high)} on the way."
+    return f"Bring an insulated box; keep the bags at {style.temperatures(*KEEP_C)} on the way."
 
 
 def catch_plan(plan: CatchPlan, style: Style, room: Fishroom, names: Names) -> str:

@@ -27,7 +27,7 @@ def brood_windows(found: BroodOutlook | None, style: Style) -> list[str]:
         return []
     water = f"{style.temperature(found.warmth.mean_c)}, {SAYS[found.warmth.basis]}"
     if found.out_of_range is not None:
-        span = f"{style.temperature(22)} to {style.temperature(31)}"
+        span = style.temperatures(22, 31)
         return [f"The water ({water}) is outside what I can reckon with ({span}), so I give no strip window."]
     lines = []
     if found.strip_opens and found.strip_closes:

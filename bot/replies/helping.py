@@ -12,7 +12,10 @@ ANYWAY = (
     "Just tell me what happened, in your own short words. I say back what I recorded, and you can take it back: with the button, "
     'with "undo", or by editing your message.'
 )
-YOURS = 'Always: "settings", "page" (a link that opens the page as you), "give me my data", "forget me".'
+YOURS = (
+    'Always: "settings", "my contact is 555 0100" (for the other side of an order), "page" (a link that opens the page as you), '
+    '"give me my data", "forget me".'
+)
 
 
 def text(room: Fishroom | None, offered: str, strain: str, style: Style, *, organiser: bool) -> str:

@@ -155,10 +155,9 @@ def bagging(batch: Batch, count: int, hours: float, mm: float, plain: Bags | Not
     if packed is not None:
         low, high = packed.fast_hours
         lines.append(f"Last feed {number(low, 0)} to {number(high, 0)} hours before packing.")
-    low_c, high_c = KEEP_C
     off = "5 °F" if style.units == "us" else "3 °C"
     lines.append(
-        f"Double bags, dark insulated box, {style.temperature(low_c)} to {style.temperature(high_c)}, never more than {off} off. "
+        f"Double bags, dark insulated box, {style.temperatures(*KEEP_C)}, never more than {off} off. "
         "On opening, pH rises and the bag's ammonia bites: no airstone in bag water, float 15 to 20 minutes, net the fish over, "
         "pour the bag water away."
     )

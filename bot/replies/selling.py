@@ -139,3 +139,11 @@ def _details(line: Line, style: Style, names: Names) -> str:
     number = f" (#{change.reservation})" if change.reservation else ""
     price = f" for {style.money(Decimal(change.price))}" if change.price else ""
     return f"{sex}{whom}{number}{price}"
+
+
+def other_money(currency: str, said: str) -> str:
+    """An amount was told in other money than the club's."""
+    return (
+        f"The club reckons in {currency}, so that is how it is down: if it was {said}, say the amount in {currency}. "
+        f'The organiser may say "currency {said}".'
+    )

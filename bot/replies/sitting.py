@@ -25,8 +25,7 @@ def _look(room: Fishroom, task: CareTask, style: Style) -> str:
     usual: Any = task.facts["usual_c"]
     warm = ""
     if usual is not None:
-        low, high = style.temperature(usual - WITHIN_C), style.temperature(usual + WITHIN_C)
-        warm = f" The thermometer should show {low} to {high}."
+        warm = f" The thermometer should show {style.temperatures(usual - WITHIN_C, usual + WITHIN_C)}."
     boxes: Any = task.facts["boxes"]
     here = f"Look, also into {listed(boxes)}" if boxes else "Look"
     return f"{here}: does the water move, do the fish swim about, does none gasp at the top or lie about?{warm}"

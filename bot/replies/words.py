@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
+from math import ceil, floor
 
 from core.events import Sex
 from core.units import DateOrder, Units
@@ -67,6 +68,12 @@ class Style:
         fahrenheit = celsius * 9 / 5 + 32
         whole = abs(fahrenheit - round(fahrenheit)) <= 0.1  # kept to 0.1 °C, so that 78 °F comes back as 78.08
         return f"{number(fahrenheit, 0 if whole else 1)} °F"
+
+    def temperatures(self, low: float, high: float) -> str:
+        """A span of °C to keep within; in °F the whole degrees inside it: "22 °C to 26 °C", "72 °F to 78 °F"."""
+        if self.units != "us":
+            return f"{self.temperature(low)} to {self.temperature(high)}"
+        return f"{ceil(low * 9 / 5 + 32)} °F to {floor(high * 9 / 5 + 32)} °F"
 
     def volume(self, litres: float) -> str:
         """A volume in litres or US gallons."""

@@ -64,6 +64,15 @@ def test_markup_in_a_message_stays_words(house: House, open_page: Open) -> None:
     assert page.locator("#log img, #log b").count() == 0
 
 
+def test_a_place_heads_its_list_and_a_long_sentence_does_not(house: House, open_page: Open) -> None:
+    told = "I am the memory of your fishroom. Tell me what happens, for example:\n• fed tub\n\nTank 1\n1. Feed."
+    with house.store.write() as tx:
+        tx.pages.write("marit", [PageEntry("bot", MONDAY, told)])
+    page = signed_in(house, open_page, "marit")
+    sees(page, "I am the memory")
+    assert page.locator("#log b").all_inner_texts() == ["Tank 1"]
+
+
 def test_enter_sends_and_shift_enter_starts_a_new_line(house: House, open_page: Open) -> None:
     page = signed_in(house, open_page, "marit", has_touch=False, is_mobile=False)
     page.keyboard.type("fed tub")

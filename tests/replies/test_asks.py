@@ -24,3 +24,8 @@ def test_another_word_than_the_only_choice_is_said_to_be_unclear() -> None:
 def test_a_place_nobody_knows_is_named_as_it_was_said() -> None:
     """A tank is a tank, whatever it is called in the book."""
     assert asks.sentence("place", "unknown", "tank 7", (), STYLE).startswith("I know no tank 7 here, so nothing is recorded yet.")
+
+
+def test_a_day_that_cannot_be_is_named_as_a_day_and_asked_for_as_one() -> None:
+    """The end of an absence that lies before its start is no place to go to."""
+    assert asks.sentence("to", "impossible", "2026-03-08", (), STYLE) == "Sun 8 Mar cannot be. Which day is it?"

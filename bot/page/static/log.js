@@ -12,7 +12,7 @@ function prose(text) {
   const made = element("p");
   const lines = text.split("\n");
   lines.forEach((line, number) => {
-    const heads = line && (!lines[number - 1] || line.endsWith(":")) && /^(\d+\.|•) /.test(lines[number + 1] || "");
+    const heads = line && line.length <= 40 && (!lines[number - 1] || line.endsWith(":")) && /^(\d+\.|•) /.test(lines[number + 1] || "");
     const kind = heads ? element("b", "", line) : line.startsWith("Caution: ") ? element("span", "caution", line) : line;
     made.append(kind, number < lines.length - 1 ? "\n" : "");
   });
