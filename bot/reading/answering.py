@@ -110,7 +110,9 @@ def _answers_only(tokens: Sequence[Token]) -> bool:
 
 
 def _tells_more(tokens: Sequence[Token]) -> bool:
-    """ "14 fry from 6" says more than which fish is meant."""
+    """ "14 fry from 6", "f2 since friday, not saturday" say more than which fish is meant."""
+    if any(token.kind in ("day", "clock") or token.has("negation") for token in tokens):
+        return True
     counts = sum(token.kind in ("number", "range", "suffixed", "percent") for token in tokens)
     named = any(isinstance(token.value, Fish) for token in tokens)
     batch_too = any(token.kind == "hash" for token in tokens) and any(token.kind == "batch" for token in tokens)

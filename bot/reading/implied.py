@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 
 from bot.reading.tokens import Token
 from bot.reading.vocabulary import ordinary_words
+from bot.reading.walk import Fish
 
 WATER = ("ph", "tan_mg_l", "nitrite_mg_l", "nitrate_mg_l", "temp_c", "kh_dkh", "gh_dgh")
 STANDS_AT = ("now", "total of", "total", "=", ":", "is", "are", "left", "currently", "has", "have")
@@ -59,6 +60,14 @@ def _stranger_goes(inner: Sequence[Token]) -> bool:
     if len(said) != 3 or said[1].text not in ("to", "into", "->", "→") or said[2].kind != "place":
         return False
     return said[0].kind == "word" and not said[0].means and said[0].text not in ordinary_words()
+
+
+def _since(inner: Sequence[Token], kinds: list[str]) -> str | None:
+    """ "f2 since friday": there is one thing that a female does since a day."""
+    plain = all(token.kind in ("fish", "day", "punct") or token.has("filler") or token.text == "since" for token in inner)
+    females = [token.value.sex for token in inner if isinstance(token.value, Fish)] == ["female"]
+    since = kinds.count("day") == 1 and any(token.text == "since" for token in inner)
+    return "hold" if plain and females and since else None
 
 
 def _put_together(inner: Sequence[Token], kinds: list[str]) -> str | None:
@@ -154,6 +163,7 @@ _RULES: tuple[Rule, ...] = (
     _new_batch,
     _values,
     _going,
+    _since,
     _put_together,
     _water_share,
     _by_sex,

@@ -104,6 +104,7 @@ def _death_of_unnamed(facts: Facts, partial: Partial, counts: list[Quantity]) ->
     if (
         len(counts) == 1
         and counts[0].noun == "dead"
+        and not facts.has("fry")
         and not (memory.batches or memory.places or context.here or facts.where("strain", "sex"))
     ):
         shared = facts.labelled(counts[0])
@@ -125,6 +126,8 @@ def _death_of_unnamed(facts: Facts, partial: Partial, counts: list[Quantity]) ->
         partial.put(slot, values[0] if len(values) == 1 else Trouble(slot, "ambiguous", "", values))
     elif context.here:
         partial.put("place", context.here)
+    elif facts.has("fry") and not facts.where("fish"):
+        partial.put("batch", Trouble("batch"))
     else:
         partial.put("female", Trouble("female"))
 

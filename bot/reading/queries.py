@@ -165,7 +165,7 @@ _RULES: tuple[Rule, ...] = (
         lambda q: forecast(q),
     ),
     _rule(
-        r"\bforecast\b|\bhow (?:big|large|long)\b.*\bbe\b|\bhow (?:big|large|heavy)\b.*\b(?:is|are|r|now)\b|\bwhat size\b|\bhow fast\b.*\bgrow",
+        r"\bforecast\b|\bhow (?:big|large|long)\b.*\bbe\b|\bhow (?:big|large|heavy)\b.*\b(?:is|are|r|now)\b|\bwhat size\b|\bhow fast\b.*\bgrow|\bhow (?:long|soon|many (?:days|weeks))\b.*\b(?:till|until|til|before)\b",
         r"^forecast\b",
         lambda q: forecast(q),
     ),
@@ -193,6 +193,11 @@ _RULES: tuple[Rule, ...] = (
         rf"\b(?:{_PARAM})\b.*\b(?:in|of|at|for|like|ok|okay|doing|was|is|last)\b|\b(?:hows|how is|how are|whats|what is|what are|what was|is|are|check)\b.*\b(?:{_PARAM}|levels|readings?|no 2|no 3|nh 3)\b|\b(?:is|are)\b.*\b(?:safe|toxic|poisonous)\b",
         r"^(?!water (?:change|changes|changed)\b)(?:(?:last |latest |recent )?water(?: values| params| readings| quality| tests?| history)?|params|parameters|readings)\b(?: for| of| in)?(?!.*\d\.)",
         lambda q: water(q),
+    ),
+    _rule(
+        r"\bwheres? (?:is |are )?(?:everybody|everyone|they all|all (?:of )?(?:them|my fish|the fish))\b|^(?:who|what|which fish|what fish) do (?:i|we) have(?: here| now| in all)?$",
+        None,
+        plain_of("status"),
     ),
     _rule(
         r"\bwhere\b|\bwheres\b|\bwhereabouts\b|\bwher\b|\b(?:which|what|wat) (?:tank|tub|box|place|pond|one)\b.*\b(?:in|is|are|at|has|holds|did)\b|\bin (?:which|what) (?:tank|tub|box|place)\b|\b(?:which|what) (?:tank|box|tub)\b",
@@ -227,7 +232,7 @@ _RULES: tuple[Rule, ...] = (
     ),
     _rule(
         r"\b(?:labels?|qr codes?)\b",
-        r"^(?:print |the |my |make |qr |all |i |we |need |want |give me |send me )*(?:labels|label sheet|qr codes?)(?: please| pls| sheet)*$",
+        r"^(?:print |the |my |make |qr |all |i |we |need |want |give me |send me )*(?:labels|label sheet|qr codes?)(?: please| pls| sheet| for [\w ]+)*$",
         plain_of("labels"),
     ),
     _rule(r"\bsettings?\b", r"^(?:/)?(?:my |the |show )*(?:settings?|preferences|options)$", plain_of("settings")),

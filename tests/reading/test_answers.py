@@ -72,6 +72,11 @@ def test_a_message_that_stands_alone_is_no_answer(club: Names, reply: str) -> No
     assert answered(club, "culled 3", reply) is None
 
 
+@pytest.mark.parametrize("reply", ["f2 since friday, not saturday", "not the male, f2 yesterday"])
+def test_what_tells_of_a_day_too_does_not_say_who_died(club: Names, reply: str) -> None:
+    assert answered(club, "2 died", reply) is None
+
+
 @pytest.mark.parametrize("talk", ["dosed tub with salt", "tub filter humming", "tank 1 looks cloudy", "salted tank 1"])
 def test_talk_that_names_a_place_is_no_answer(club: Names, talk: str) -> None:
     assert answered(club, "ph 7.8", talk) is None

@@ -166,3 +166,26 @@ def test_a_keeper_tells_when_a_buyer_comes(text: str, events: list[str], told: T
 @pytest.mark.parametrize("talk", ["Luis came saturday", "luis is coming for dinner saturday", "luis cant come saturday", "luis is fine"])
 def test_a_buyer_who_comes_for_something_else_fetches_nothing(talk: str, told: Told) -> None:
     assert told(talk) == "none"
+
+
+def test_a_female_since_a_day_is_holding(told: Told) -> None:
+    assert told("f3 since the 20th, not the 21st") == ["holding 3 2026-08-20"]
+    assert told("m1 since friday") == "none"
+
+
+@pytest.mark.parametrize("text", ["lost 3 fry", "2 fry dead"])
+def test_dead_fry_without_a_batch_are_asked_for_it(text: str, told: Told) -> None:
+    assert told(text) == "ask batch"
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("how long till A can go to the tub", "forecast"),
+        ("labels for tank 1", "labels"),
+        ("where is everybody", "status"),
+        ("who do i have", "status"),
+    ],
+)
+def test_short_questions_of_a_keeper(text: str, kind: str, told: Told) -> None:
+    assert told(text) == f"query {kind}"
