@@ -149,8 +149,11 @@ _TAKEN = frozenset(
 
 
 def _wished(inner: Sequence[Token], kinds: list[str]) -> str | None:
-    """ "6 of A for me"."""
-    return "reserve" if kinds.count("number") == 1 and {"batch", "strain"} & set(kinds) and asks_for(inner) else None
+    """ "6 of A for me", "8 of C for Ada"."""
+    ordered = "money" not in kinds and [kind for kind in kinds if kind in ("number", "batch", "strain")][:1] == ["number"]
+    for_somebody = ordered and any(a.text == "for" and b.kind == "member" for a, b in itertools.pairwise(inner))
+    wished = for_somebody or asks_for(inner)
+    return "reserve" if kinds.count("number") == 1 and {"batch", "strain"} & set(kinds) and wished else None
 
 
 def _paid(inner: Sequence[Token], kinds: list[str]) -> str | None:

@@ -148,8 +148,10 @@ def _reserve(facts: Facts) -> str:
 
 
 def _move(facts: Facts) -> str:
+    """ "rook went to Oleg" and "5 of A went to Oleg" have left; "12 of A make up batch F" is a split."""
     away = any(facts.before(n) in ("to", "went to", "gone to", "gone", "has gone to") for n in facts.where("member"))
-    if away and facts.where("fish") and not facts.where("place"):
+    counted = bool(facts.where("batch")) and bool(facts.quantities) and not any(token.text.startswith("mov") for token in facts.tokens)
+    if away and (facts.where("fish") or counted) and not facts.where("place"):
         return "leave"
     if len(facts.where("batch")) == 2 and facts.quantities and facts.tokens[facts.where("batch")[1] - 1].has("call_it"):
         return "split"

@@ -189,3 +189,15 @@ def test_dead_fry_without_a_batch_are_asked_for_it(text: str, told: Told) -> Non
 )
 def test_short_questions_of_a_keeper(text: str, kind: str, told: Told) -> None:
     assert told(text) == f"query {kind}"
+
+
+@pytest.mark.parametrize(
+    ("text", "events"),
+    [
+        ("8 of K for bea", ["reserved Bea K 8"]),
+        ("5 of A went to luis", ["sold A 5 Luis"]),
+        ("bea got her fish", ["collected 32"]),
+    ],
+)
+def test_fish_for_somebody_by_name(text: str, events: list[str], told: Told) -> None:
+    assert [set(event.split()) for event in told(text)] == [set(event.split()) for event in events]
