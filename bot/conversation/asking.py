@@ -99,8 +99,8 @@ def counting(label: str) -> tuple[int, str]:
 def question_words(scene: Scene, question: Ask) -> str:
     """The question in words."""
     query = bool(question.draft) and not cast("dict[str, Any]", question.draft).get("events")
-    begin = none_yet(scene, question)
-    text = asks.sentence(question.about, question.why, question.value, question.options, scene.style, query=query, begin=begin)
+    begin, left = none_yet(scene, question), gone(scene, question)
+    text = asks.sentence(question.about, question.why, question.value, question.options, scene.style, query=query, begin=begin, gone=left)
     book = in_the_book(scene, question)
     return asks.more_than(question.value, *book) if book else text
 
@@ -111,6 +111,14 @@ def none_yet(scene: Scene, question: Ask) -> str:
     if scene.room is None or not scene.is_keeper or "reserved" in kinds:
         return ""
     return helping.none_yet(asks.NOUN.get(question.about, question.about), scene.room, scene.style)
+
+
+def gone(scene: Scene, question: Ask) -> str:
+    """What became of the female or male that was named, where the book knows it as gone; empty else."""
+    fish = scene.room.fish.values() if scene.room is not None and question.about in ("female", "male") else ()
+    said = question.value.lower().removeprefix(question.about).strip()
+    left = [one for one in fish if one.gone and one.sex == question.about and said in (one.label.lower(), (one.nickname or one.label).lower())]
+    return asks.gone_since(left[-1], scene.style) if left else ""
 
 
 def in_the_book(scene: Scene, question: Ask) -> tuple[str, int] | None:

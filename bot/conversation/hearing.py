@@ -125,7 +125,8 @@ def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
 def nothing_in(scene: Scene, heard: Heard) -> str:
     """What is said to words that report and ask nothing; a keeper whose fishroom is empty hears how to begin it."""
     begin = helping.beginning(scene.room, scene.style) if scene.room and scene.is_keeper else ""
-    return talk.nothing(heard.text, heard.replaces != (), keeps=scene.room_id is not None, begin=begin)
+    said = talk.nothing(heard.text, heard.replaces != (), keeps=scene.room_id is not None, begin=begin)
+    return talk.with_cautions(said, heard.text)
 
 
 def nothing_to_reserve(scene: Scene, question: Ask) -> list[Reply]:

@@ -24,4 +24,4 @@ def offer_note(scene: Scene, heard: Heard) -> Reply | None:
         return None
     slots = {**named, "text": heard.text.strip(), "on": heard.local.date().isoformat()}
     button = scene.button(talk.KEEP_AS_NOTE, {"do": "record", "items": [{"kind": "noted", "slots": slots}], "room": scene.room_id})
-    return Reply(talk.as_a_note(*next(iter(named.items()))), ((button,),))
+    return Reply(talk.with_cautions(talk.as_a_note(*next(iter(named.items()))), heard.text), ((button,),))

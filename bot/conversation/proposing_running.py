@@ -38,6 +38,8 @@ def fed(here: Here, slots: Slots) -> None:
 
 def noted(here: Here, slots: Slots) -> None:
     """A note; its words stand aside."""
+    if not str(slots["text"]).strip():
+        raise NotClearError(Unclear("text", "missing"))
     here.propose(e.Noted(here.keep_text(slots["text"]), here.fish_of(slots), here.batch_of(slots), slots.get("place")), slots)
 
 

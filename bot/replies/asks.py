@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 
+from bot.replies import naming
 from bot.replies.words import Style, capital, listed
-from core.fishroom.state import Fishroom
+from core.fishroom.state import Fish, Fishroom
 
 QUESTION = {
     "female": "Which female is it?",
@@ -112,13 +113,14 @@ def _lead(about: str, why: str, value: str, options: Sequence[str], style: Style
 
 
 def sentence(
-    about: str, why: str, value: str, options: Sequence[str], style: Style, *, query: bool = False, begin: str = ""
+    about: str, why: str, value: str, options: Sequence[str], style: Style, *, query: bool = False, begin: str = "", gone: str = ""
 ) -> str:
     """The question for an open slot: `why` it is open, and the `value` that was said of it. A `query` records nothing anyway.
 
-    `begin`: how the first one comes into the book, where there is none to choose from.
+    `begin`: how the first one comes into the book, where there is none to choose from; `gone`: what became of the one that was said.
     """
     lead, asked = _lead(about, why, value, options, style, query)
+    lead = f"{gone}{'' if query else ', so nothing is recorded yet'}." if gone and why == "unknown" else lead
     if begin and why in ("missing", "unknown", "ambiguous") and not options:
         return f"{lead} {begin}".strip()
     if len(options) == 1:
@@ -137,6 +139,12 @@ def sentence(
         size = f"{4 if box else 30} gallons" if style.units == "us" else f"{15 if box else 120} litres"
         asked += f' A new one is added like this: "new {_new_place(value)}, {size}".'
     return " ".join(part for part in (lead, asked) if part)
+
+
+def gone_since(found: Fish, style: Style) -> str:
+    """What became of a fish that is no longer here."""
+    when = f" on {style.day(found.gone)}" if found.gone else ""
+    return f"{naming.fish_name(found)} {found.gone_how or 'left'}{when}"
 
 
 def _new_place(value: str) -> str:

@@ -5,6 +5,7 @@ A caution has a kind; what members tell and ask leads to kinds of caution. Nothi
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -59,6 +60,11 @@ CAUTIONS: Mapping[str, Caution] = {
         "bag, then lift the fish over at once; no airstone in the bag, no bag water into the tank. Local rules on "
         "moving animals come first.",
         "CITES packer's guidelines (text seen); IATA live animals rules (from memory); the rest is common practice",
+    ),
+    "sick": Caution(
+        "Fish that look ill: test the water first, for most trouble comes from there; give them quiet and air, and ask a vet who knows "
+        "fish. I name no disease, no medicine and no dose.",
+        "common practice, no source",
     ),
     "release": Caution(
         "Never release fish, plants or their water outdoors: it harms wild life and is against the law in many "
@@ -118,6 +124,32 @@ LEADS_TO: Mapping[str, tuple[str, ...]] = {
     "ration": ("hygiene",),
 }
 """Kinds of caution by the kind of what was told or asked; anything else needs none."""
+
+
+IN_TALK: tuple[tuple[re.Pattern[str], str], ...] = (
+    (
+        re.compile(
+            r"\b(?:sick|(?:look|looks|is|are|seem|seems) ill|disease[sd]?|bloat(?:ed)?|ich|white ?spots?|fung(?:us|al)|velvet|parasites?"
+            r"|(?:has|have|got) worms|gasp(?:s|ing)|swollen|pop ?eye"
+            r"|fin ?rot|medicines?|medication|medicate|meds|antibiotics?|dos(?:e|age)|upside down)\b",
+            re.IGNORECASE,
+        ),
+        "sick",
+    ),
+    (
+        re.compile(
+            r"\b(?:releas\w+|set\b.*\bfree|let\b.*\bgo|dump\w*|put)\b.*\b(?:lake|river|creek|stream|canal|wild|outdoors)\b", re.IGNORECASE
+        ),
+        "release",
+    ),
+    (re.compile(r"\b(?:euthan\w+|put (?:him|her|it|them|(?:female|male|f|m) ?\d+) (?:down|to sleep)|clove oil)\b", re.IGNORECASE), "euthanasia"),
+)
+"""Words in talk that is not recorded, and the kind of caution that is their answer."""
+
+
+def kinds_in_talk(text: str) -> list[str]:
+    """Kinds of caution that answer talk: a sick fish, fish to be let go outdoors, a life to be ended."""
+    return [kind for words, kind in IN_TALK if words.search(text)]
 
 
 def caution(kind: str) -> str:

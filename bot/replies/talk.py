@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
+from bot.replies.cautions import caution, kinds_in_talk
 from bot.replies.words import capital, listed
 
 NOT_A_MEMBER = (
@@ -113,6 +114,11 @@ def as_a_note(kind: str, label: str) -> str:
     """Talk that names something: nothing is recorded, unless it is wanted as a note."""
     what = label if kind == "place" else f"{kind} {label}"
     return f"Nothing is recorded from that. Shall I keep it as a note on {what}?"
+
+
+def with_cautions(said: str, text: str) -> str:
+    """What is said to talk, with the cautions that are its answer: always, not only once a month."""
+    return "\n".join([said, *(f"Caution: {caution(kind)}" for kind in kinds_in_talk(text))])
 
 
 def taken(what: str) -> str:

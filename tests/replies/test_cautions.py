@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.replies.cautions import CAUTIONS, GENERAL, LEADS_TO, caution, due_cautions, kinds_for
+from bot.replies.cautions import CAUTIONS, GENERAL, IN_TALK, LEADS_TO, caution, due_cautions, kinds_for, kinds_in_talk
 
 MONDAY = date(2026, 3, 2)
 each_kind = pytest.mark.parametrize("kind", CAUTIONS)
@@ -60,7 +60,7 @@ def test_several_at_once_name_each_caution_once() -> None:
 
 
 def test_every_way_leads_to_a_caution_and_every_caution_is_reached() -> None:
-    assert {kind for kinds in LEADS_TO.values() for kind in kinds} == set(CAUTIONS)
+    assert {kind for kinds in LEADS_TO.values() for kind in kinds} | {kind for _, kind in IN_TALK} == set(CAUTIONS)
 
 
 @each_kind
@@ -81,3 +81,15 @@ def test_a_caution_gives_no_dose(kind: str) -> None:
 
 def test_the_bot_says_what_it_is_not() -> None:
     assert "not veterinary or legal advice" in GENERAL
+
+
+@pytest.mark.parametrize(
+    ("said", "kinds"),
+    [
+        ("f3 has white spots, what should I give", ["sick"]), ("the males look ill", ["sick"]), ("can I set them free in the lake", ["release"]),
+        ("how do I put her down", ["euthanasia"]), ("Ill take six, put me down for saturday", []), ("they love worms", []),
+    ],
+)  # fmt: skip
+def test_talk_of_sick_fish_or_a_release_is_answered_by_its_caution(said: str, kinds: list[str]) -> None:
+    # to ask a vet, and never to release fish: common practice, no source
+    assert kinds_in_talk(said) == kinds
