@@ -54,11 +54,6 @@ def latest_morning(zone: ZoneInfo, local_time: time, until: datetime) -> datetim
         day -= _DAY
 
 
-def in_quiet_hours(zone: ZoneInfo, start: time, end: time, moment: datetime) -> bool:
-    """Whether `moment` (aware) lies in the hours from `start` to `end`, which may pass midnight. Equal times: no quiet hours."""
-    return _quiet_span(zone, start, end, moment) is not None
-
-
 def end_of_quiet(zone: ZoneInfo, start: time, end: time, moment: datetime) -> datetime:
     """When something that came up at `moment` (aware) may be said (UTC): at once, or when the quiet hours around it are over."""
     span = _quiet_span(zone, start, end, moment)

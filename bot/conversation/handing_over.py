@@ -95,10 +95,20 @@ def calendar_of_all(scene: Scene, found: object) -> list[Reply]:
         and (one.member == me or visit.is_keeper(me, room.id))
         if (day := pickup_day(visit, club, room, one, me, scene.now, scene.style)) is not None
     ]
-    if not days:
+    ready = [day for room in visit.rooms_of_club(club.id) if visit.is_keeper(me, room.id) for day in _ready_days(scene, room)]
+    if not days and not ready:
         return [Reply(words.NO_PICKUPS)]
-    file = Attachment("pickups.ics", CALENDAR, calendar.pickup_calendar(days, club.name))
-    return [Reply(words.calendar(len(days)), attachments=(file,))]
+    files = [Attachment("pickups.ics", CALENDAR, calendar.pickup_calendar(days, club.name))] if days else []
+    files += [Attachment("ready-days.ics", CALENDAR, calendar.ready_calendar(ready, club.name))] if ready else []
+    return [Reply(words.calendar(len(days), len(ready)), attachments=tuple(files))]
+
+
+def _ready_days(scene: Scene, room: Fishroom) -> list[calendar.ReadyDay]:
+    """The days on which the room's batches are likely to be ready, of those that still swim there."""
+    swimming = [batch for batch in room.batches.values() if batch.count]
+    titles = {batch.id: words.ready_title(naming.label(batch.id), naming.strain(room, batch.strain)) for batch in swimming}
+    found = (calendar.ready_day_of(room, batch, scene.today, titles[batch.id], scene.now) for batch in swimming)
+    return [day for day in found if day is not None]
 
 
 def papers(scene: Scene, found: Any) -> list[Reply]:

@@ -73,9 +73,17 @@ def for_buyer(number: int, *, dated: bool) -> str:
 NO_PICKUPS = "No pickup is agreed, so there is nothing to put into a calendar yet."
 
 
-def calendar(count: int) -> str:
-    """All pickups in one file."""
-    return f"{counted(count, 'agreed pickup')} for your calendar. Ask again when one changes: the file brings yours up to date."
+def calendar(pickups: int, ready: int = 0) -> str:
+    """All pickups in one file, and in another the days on which batches are likely to be ready."""
+    found = [counted(pickups, "agreed pickup")] if pickups else []
+    found += [f"the likely ready {'day of a batch' if ready == 1 else f'days of {ready} batches'}"] if ready else []
+    said = " and ".join(found)
+    return f"{said[:1].upper()}{said[1:]} for your calendar. Ask again when something changes: the file brings yours up to date."
+
+
+def ready_title(batch: str, strain: str) -> str:
+    """The head of the day on which a batch is likely ready."""
+    return f"Batch {batch} ({strain}): half of them likely large enough to sell"
 
 
 def no_reservation(number: int) -> str:

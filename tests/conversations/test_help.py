@@ -79,12 +79,13 @@ def test_all_pickups_go_into_one_calendar(stage: PlainStage) -> None:
     stage.say("Nell", "offer A at 5")
     stage.say("Otto", "reserve 2 of A, pickup saturday 10:00")
     stage.say("Otto", "reserve 1 of A, pickup sunday 10:00")
-    for who in ("Otto", "Nell"):
+    for who, files in (("Otto", ("pickups.ics",)), ("Nell", ("pickups.ics", "ready-days.ics"))):
         answer = stage.say(who, "my calendar")[0]
-        assert answer.files == ("pickups.ics",)
+        assert answer.files == files
         assert "2 agreed pickups" in answer.text
     stage.advance(NOW + timedelta(days=8))
     assert "nothing to put into a calendar" in stage.say("Otto", "calendar")[0].text
+    assert stage.say("Nell", "calendar")[0].text.startswith("The likely ready day of a batch for your calendar.")
 
 
 @pytest.mark.parametrize("stage", [METRIC], indirect=True)
