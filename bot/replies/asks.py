@@ -124,7 +124,7 @@ def sentence(
     if begin and why in ("missing", "unknown", "ambiguous") and not options:
         return f"{lead} {begin}".strip()
     if len(options) == 1:
-        asked = f"Is it {options[0]}?"
+        asked = f"Do you mean {options[0]} fish?" if about == "count" else f"Is it {options[0]}?"
         lead = "" if why in ("ambiguous", "uncertain") and _value(value, style) == options[0] else lead
     elif options:
         asked = f"{_stem(about, options)} {listed(options, 'or')}?"

@@ -29,3 +29,8 @@ def test_a_place_nobody_knows_is_named_as_it_was_said() -> None:
 def test_a_day_that_cannot_be_is_named_as_a_day_and_asked_for_as_one() -> None:
     """The end of an absence that lies before its start is no place to go to."""
     assert asks.sentence("to", "impossible", "2026-03-08", (), STYLE) == "Sun 8 Mar cannot be. Which day is it?"
+
+
+def test_a_number_that_may_be_a_count_is_asked_for_as_fish() -> None:
+    """Whoever wrote "A 22" is asked about 22 fish, not about a 22."""
+    assert asks.sentence("count", "ambiguous", "22", ("22",), STYLE) == "Do you mean 22 fish?"
