@@ -42,7 +42,8 @@ def answer(
 
 NUMBERS = frozenset({"count", "males", "eggs", "dead", "price", "amount", "percent"})
 _AT_A_TIME = re.compile(
-    r"\b(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?,?\s+(?:at\s+)?\d{1,2}(?::\d\d)?\b|\b\d{1,2}(?::\d\d)?\s?[ap]m\b|\b(?:tomorrow|later|next week)\b",
+    r"\b(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?,?\s+(?:at\s+)?\d{1,2}(?::\d\d)?\b"
+    r"|\b\d{1,2}(?::\d\d)?\s?[ap]m\b|\b(?:tomorrow|later|next week)\b",
     re.IGNORECASE,
 )
 """A time to come ("saturday 11 is fine", "1 tomorrow") tells no number of fish and no price."""
