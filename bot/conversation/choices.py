@@ -58,7 +58,8 @@ def member_setting(scene: Scene, name: str, value: str) -> str:
     scene.visit.tx.people.save(scene.person)
     scene.look_again()
     plan_morning(scene.visit, scene.person, scene.club, scene.now)
-    return talk.setting_kept(name, value)
+    at = scene.style.clock(scene.person.digest_time) if name == "digest_time" and scene.person.digest_time else ""
+    return talk.setting_kept(name, value, at)
 
 
 def _zone(value: str) -> dict[str, Any] | None:

@@ -156,13 +156,13 @@ def _best(best: tuple[int, int, int]) -> str:
 
 
 def bags(packing: Packing, style: Style) -> str:
-    """ "2 bags of up to 5 fish, 1 L of water each; double bags" """
+    """ "2 bags, up to 5 fish each, 1 L of water and the rest air; double bags" """
     found = packing.bags
     if isinstance(found, NotAdvised):
         return NOT_ADVISED[found]
     cautions = [CAUTIONS[one] for one in found.cautions if one in (Caution.ONE_PER_BAG, Caution.DOUBLE_BAG, Caution.KEEP_COOL)]
-    fish = counted(found.fish_per_bag, "fish", "fish")
-    size = f"{counted(found.bags, 'bag')} of up to {fish}, {style.volume(found.water_l)} of water and the rest air"
+    each = "one fish each" if found.fish_per_bag == 1 else f"up to {found.fish_per_bag} fish each"
+    size = f"{counted(found.bags, 'bag')}, {each}, {style.volume(found.water_l)} of water and the rest air"
     return "; ".join([size, *cautions])
 
 

@@ -77,7 +77,7 @@ SMALL_TALK: tuple[tuple[frozenset[str], str], ...] = (
     ),
     (
         frozenset({"yes", "no", "ok", "okay", "sure", "yep", "nope", "fine", "right", "y", "n"}),
-        "All right. No question of mine is open just now, so nothing changed.",
+        "All right. No question of mine waits for a word now, so nothing changed; where I show buttons, press one.",
     ),
 )
 """What reports nothing and asks nothing, and deserves a word all the same."""
@@ -170,9 +170,9 @@ def no_such_setting(name: str, value: str) -> str:
     return f"I cannot set {shown} to {value!r}." + (f" It wants {wanted}." if wanted else "")
 
 
-def setting_kept(name: str, value: str) -> str:
-    """A setting was made."""
-    shown = "US" if value.lower() == "us" else value.removeprefix("0") if name == "digest_time" else value
+def setting_kept(name: str, value: str, at: str = "") -> str:
+    """A setting was made; `at`: the time of day it was set to, as the member writes it."""
+    shown = "US" if value.lower() == "us" else at or value
     return f"{capital(name.replace('_', ' '))}: {shown} from now on."
 
 
