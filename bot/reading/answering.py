@@ -13,13 +13,15 @@ from typing import Any, cast
 
 from bot.reading import days
 from bot.reading.checks import NEEDED
+from bot.reading.corrections import begins_as_correction, put_right
 from bot.reading.facts import Facts
+from bot.reading.left_over import left_over
 from bot.reading.kinds_measure import lengths_of
 from bot.reading.kinds_water import POSSIBLE, amount_of, celsius_of
 from bot.reading.names import Names
 from bot.reading.partial import Partial, Trouble
 from bot.reading.pieces import Clause
-from bot.reading.reader import settle
+from bot.reading.reader import read, settle
 from bot.reading.scene import Memory, Scene
 from bot.reading.tagging import tagged
 from bot.reading.tokens import Token
@@ -41,6 +43,8 @@ _BESIDE = frozenset((
 _SUBJECTS = ("female", "male", "batch", "place")
 _SHORT = (*_SUBJECTS, "to", "from", "count")
 """Questions whose answer needs no words of its own."""
+_FREE = ("text", "nickname")
+"""What is answered with whatever words."""
 _AHEAD = ("pickup", "from", "by", "to", "until")
 Filling = dict[str, object]
 
@@ -59,6 +63,8 @@ def answer(
     written = datetime.fromisoformat(draft["now"])
     scene = Scene(names, written, draft["by"], context or Context(), Memory(), draft["text"])
     partial = partials[draft["at"]]
+    if (better := _put_right(ask, text, names)) is not None:
+        return read(better, now=written, by=draft["by"], names=names, context=context)
     said = Scene(names, now, by, context or Context(), Memory(), text)
     filling = _filling(ask, flat, text, said, partial)
     if filling is None:
@@ -66,6 +72,16 @@ def answer(
     _fill(partial, ask, filling)
     scene.memory.taken.extend(draft.get("taken", ()))
     return settle(partials, int(draft["events"]), [], scene, draft["text"])
+
+
+def _put_right(ask: Ask, text: str, names: Names) -> str | None:
+    """ "No wait, 12" where "stripped 2" was asked how many: it is said of what was told, and answers nothing. None: no correction."""
+    told = str(cast("dict[str, Any]", ask.draft)["text"])
+    return put_right(told, text, names) if ask.why == "missing" and begins_as_correction(text) and not _SORRY.match(text) else None
+
+
+_SORRY = re.compile(r"\W*(?:sorry|sry|its|it's|it is|that's|thats)\b", re.IGNORECASE)
+"""Words before an answer that correct nothing: "sorry, 24"."""
 
 
 def _fill(partial: Partial, ask: Ask, filling: Filling) -> None:
@@ -96,6 +112,8 @@ def _filling(ask: Ask, flat: str, text: str, scene: Scene, partial: Partial) -> 
     if _YES.match(flat):
         return _agreed(ask, scene, partial)
     if not _answers_only(tokens) or (ask.about in _SUBJECTS and _tells_more(tokens)) or (ask.about in _SHORT and _talks(tokens)):
+        return None
+    if ask.about not in _FREE and left_over(tokens, ask, partial, scene):
         return None
     facts = Facts(Clause(tokens), scene)
     reader = _READERS.get(ask.about)
@@ -130,6 +148,8 @@ def _agreed(ask: Ask, scene: Scene, partial: Partial) -> Filling | None:
         facts = Facts(Clause(tagged(ask.options[0], scene.names)), scene)
         reader = _READERS.get(ask.about, _plain_number)
         return reader(facts, ask, partial)
+    if ask.about in POSSIBLE:
+        return None
     if ask.why in ("implausible", "uncertain") and re.fullmatch(r"\d+", ask.value):
         return {ask.about: int(ask.value), "sure": True}
     if ask.why == "implausible" and ask.about == "on":
@@ -333,7 +353,7 @@ def _plain_number(facts: Facts, ask: Ask, partial: Partial) -> Filling | None:
     if len(counts) != 1 or len(facts.unknown_words()) > 1 or not isinstance(counts[0].value, int):
         return None
     filling: Filling = {ask.about: counts[0].value}
-    if counts[0].approx:
+    if counts[0].approx or facts.has("hedge"):
         filling["approx"] = True
     if counts[0].sex and partial.kind in ("moved", "split", "sold", "reserved", "held_back", "wanted", "offered"):
         filling["sex"] = counts[0].sex

@@ -160,7 +160,7 @@ QUESTION_HEAD = re.compile(
 )
 _REQUEST = re.compile(
     r"^(?:(?:hi|hey|hello|please|pls|ok|so|yo|hiya|bot|frywire|,)\s)*(?:(?:can|could|would|will) (?:you|u|i|we)\b|may i|may we|can i|could i)(?: please| pls| kindly| just| also| maybe)* "
-    r"(?:put (?:me|us|\w+) down for|reserve|book|save|set aside|put aside|hold|have|get|take|cancel|move pickup|change|add|put|undo|take back|keep|log|note|mark|record|please|kindly|request)\b"
+    r"(?:put (?:me|us|\w+) down for|reserve|book|save|set aside|put aside|hold|have|get|take|cancel|withdraw|move pickup|change|add|put|undo|take back|keep|log|note|mark|record|please|kindly|request)\b"
 )
 
 
@@ -176,7 +176,7 @@ def _is_request(tokens: Sequence[Token]) -> bool:
     return (
         bool(_REQUEST.match(flat))
         and any(token.kind in ("batch", "strain", "reservation", "hash") for token in tokens)
-        and any(token.kind in ("number", "reservation", "hash") for token in tokens)
+        and any(token.kind in ("number", "reservation", "hash") or token.has("verb:withdraw") for token in tokens)
         and not re.search(r"\b(?:when|if|how)\b", flat)
     )
 
@@ -204,7 +204,9 @@ def _opens_question(tokens: Sequence[Token]) -> bool:
 
 
 def _goes_on(piece: Sequence[Token]) -> bool:
-    """ "biscuit spawned and is holding": no question, but more of the same fish."""
+    """ "biscuit spawned and is holding", "counted C, is 25": no question, but more of the same."""
+    if [token.text for token in piece[:2]] in ([",", "is"], [",", "its"]) and len(piece) == 3 and piece[2].kind == "number":
+        return True
     return len(piece) > 2 and piece[0].text in ("and", "but") and piece[1].text in ("is", "was", "has") and piece[2].has("form:done", "still")
 
 

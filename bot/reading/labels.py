@@ -45,6 +45,7 @@ _BEFORE_BATCH = frozenset(
 _AFTER_ARTICLE_LETTER = frozenset(
     [
         "costs",
+        "came",
         "is",
         "was",
         "has",

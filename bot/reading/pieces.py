@@ -56,7 +56,7 @@ def _goes_on(last: Sentence, following: Sentence) -> bool:
     own = any(token.kind in ("fish", "batch", "reservation", "hash", "percent") for token in following.tokens)
     if told and not own and _bare_count(last, following):
         return True
-    brood = any(token.has("fry", "egg", "they") for token in following.tokens[:4])
+    brood = any(token.has("fry", "egg", "live", "they") for token in following.tokens[:4])
     told_count = any(token.has("fry", "egg") for token in last.tokens)
     strange = any(
         verb_of(token) in ("feed", "change_water", "note", "undo") or token.has(*TALK_MARKS) or token.has("condition")
