@@ -15,9 +15,9 @@ from bot.reading import days
 from bot.reading.checks import NEEDED
 from bot.reading.corrections import begins_as_correction, put_right
 from bot.reading.facts import Facts
-from bot.reading.left_over import left_over
 from bot.reading.kinds_measure import lengths_of
 from bot.reading.kinds_water import POSSIBLE, amount_of, celsius_of
+from bot.reading.left_over import left_over
 from bot.reading.names import Names
 from bot.reading.partial import Partial, Trouble
 from bot.reading.pieces import Clause

@@ -141,3 +141,43 @@ def test_a_bare_number_at_a_scanned_place_asks_whether_it_is_a_count(club: Names
     assert (ask.about, ask.value, ask.why) == ("count", "17", "uncertain")
     done = answer(ask, "yes", now=WEDNESDAY, by="Hanna", names=club)
     assert as_json(done) == {"result": "events", "events": [{"kind": "counted", "batch": "D", "count": 17, "on": "2026-09-02"}]}  # type: ignore[arg-type]
+
+
+LEFT_OVER = [
+    ("stripped 2", ["3 tanks", "2 females", "20 more", "not 20", "if 20", "24 tomorrow", "24 D", "f12 24"]),
+    ("moved D", ["not the tub", "maybe tub", "tub with female 12", "and 12 to tub", "tub too", "M too, to the tub", "tub or tank 1"]),
+    ("2 died", ["female 2 and 12", "D or M", "D and M", "D too", "maybe D"]),
+    ("water change tank 4", ["tub 30", "not 30", "30 more", "30%, tub too", "30 tomorrow"]),
+    ("ph 7.8", ["tank 1 and tub", "tub or tank 1"]),
+    ("12 still holding", ["f2 since friday", "not since friday"]),
+    ("reserve 3", ["4 of D", "D and M"]),
+    ("counted the tub, 30", ["D 28"]),
+    ("measured D", ["not 20"]),
+]
+
+
+@pytest.mark.parametrize(("message", "replies"), LEFT_OVER)
+def test_an_answer_that_says_more_or_less_than_was_asked_records_nothing(club: Names, message: str, replies: list[str]) -> None:
+    for reply in replies:
+        assert not isinstance(answered(club, message, reply), Events), reply
+
+
+@pytest.mark.parametrize(("message", "reply"), [("tank 4 temp 260", "yes"), ("tub ph 77", "yes")])
+def test_no_yes_makes_water_what_no_tank_can_hold(club: Names, message: str, reply: str) -> None:
+    assert answered(club, message, reply) is None
+
+
+@pytest.mark.parametrize("reply", ["no wait, 12", "i mean 12", "make that 12"])
+def test_a_correction_is_of_the_female_that_was_told_and_no_number_of_fry(club: Names, reply: str) -> None:
+    again = answered(club, "stripped 2", reply)
+    assert isinstance(again, Ask)
+    assert again.about == "count"
+    done = answer(again, "24", now=FRIDAY, by="Hanna", names=club)
+    assert isinstance(done, Events)
+    assert (done.items[0].slots["female"], done.items[0].slots["count"]) == ("12", 24)
+
+
+def test_perhaps_so_many_are_about_so_many(club: Names) -> None:
+    reading = answered(club, "stripped 2", "maybe 20")
+    assert isinstance(reading, Events)
+    assert reading.items[0].slots["approx"] is True
