@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from bot.reading import Ask, Context, Dropped, Events, Names, answer, as_json, read
+from bot.reading import Ask, Context, Dropped, Events, Names, answer, as_json, in_one_breath, read
 
 WEDNESDAY = datetime.fromisoformat("2026-09-02T08:15")
 FRIDAY = WEDNESDAY + timedelta(days=2)
@@ -181,3 +181,30 @@ def test_perhaps_so_many_are_about_so_many(club: Names) -> None:
     reading = answered(club, "stripped 2", "maybe 20")
     assert isinstance(reading, Events)
     assert reading.items[0].slots["approx"] is True
+
+
+IN_ONE_BREATH = [
+    ("stripped 2", "24, 2 dead", {"female": "2", "count": 24, "dead": 2}),
+    ("stripped 2", "24 and 2 eggs", {"female": "2", "count": 24, "eggs": 2}),
+    ("stripped 2", "24 into box 1", {"female": "2", "count": 24, "to": "box 1"}),
+    ("stripped 2", "24 yesterday", {"female": "2", "count": 24, "on": "2026-09-01"}),
+    ("moved D", "tub yesterday", {"batch": "D", "to": "big tub", "on": "2026-09-01"}),
+    ("counted D", "18 yesterday", {"batch": "D", "count": 18, "on": "2026-09-01"}),
+    ("sold D", "3 males", {"batch": "D", "count": 3, "sex": "male"}),
+]
+
+
+@pytest.mark.parametrize(("message", "reply", "slots"), IN_ONE_BREATH)
+def test_what_an_answer_says_besides_is_kept(club: Names, message: str, reply: str, slots: dict[str, Any]) -> None:
+    ask = read(message, now=WEDNESDAY, by="Hanna", names=club)
+    assert isinstance(ask, Ask), ask
+    found = in_one_breath(ask, reply, club)
+    assert found is not None
+    assert [dict(item.slots) for item in found.items] == [{"on": "2026-09-02", **slots}]
+
+
+@pytest.mark.parametrize("reply", ["24 tomorrow", "24? 2 dead", "24 or 25", "2 dead", "24, fed tub", "24, not 25", "24 from 12", "f12 24"])
+def test_what_is_no_answer_with_more_in_it_stays_open(club: Names, reply: str) -> None:
+    ask = read("stripped 2", now=WEDNESDAY, by="Hanna", names=club)
+    assert isinstance(ask, Ask)
+    assert in_one_breath(ask, reply, club) is None
