@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from datetime import date
 
@@ -182,7 +183,7 @@ def _value(value: str, style: Style) -> str:
     try:
         return style.day(date.fromisoformat(value))
     except ValueError:
-        return value or "that"
+        return re.sub(r"\.0+$", "", value) or "that"
 
 
 def unclear_sentence(

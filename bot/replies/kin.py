@@ -30,7 +30,7 @@ def expected(found: Expected) -> str:
 
 def related(female: Fish, male: Fish, found: Related) -> str:
     """The answer to "are they related?"."""
-    pair = f"{naming.fish_name(female)} and {naming.inside(naming.fish_name(male))}"
+    pair = f"{naming.inside(naming.fish_name(female))} and {naming.inside(naming.fish_name(male))}"
     lead = "No: " if found.tie == "unrelated" else "Yes: " if found.tie != "distant" else "A little: "
     young = f"Their young would have an inbreeding coefficient of {expected(found.brood)}."
     base = f"Reckoned from {counted(found.founders, 'founder')} whose own parents nobody recorded."

@@ -26,10 +26,10 @@ class Style:
     currency: str = "EUR"
 
     def day(self, day: date) -> str:
-        """A day with weekday and the month's name: "Sat 28 Feb", in US clubs "Sat Feb 28"; the year where it is not near."""
+        """A day with weekday and the month's name: "Sat 28 Feb", in US clubs "Sat Feb 28"; the year where it is another and not near."""
         month, number = MONTHS[day.month - 1], str(day.day)
         parts = [DAYS[day.weekday()], *([number, month] if self.dates == "DMY" else [month, number])]
-        if abs((day - self.today).days) > 300:
+        if abs((day - self.today).days) > 300 and day.year != self.today.year:
             parts.append(str(day.year))
         return " ".join(parts)
 

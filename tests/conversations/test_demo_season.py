@@ -96,7 +96,7 @@ def _entries(told: Season, room: Fishroom):  # type: ignore[no-untyped-def]
         ("what is due", ("1.", "tub")),
         ("how big is C and when can I sell it?", ("Batch C", "cm on average", "sell")),
         ("is the tub safe?", ("Tub", "safe", "ammonia")),
-        ("are 4 and Rook related?", ("Female 4", "Rook", "12.5")),
+        ("are 4 and Rook related?", ("female 4", "Rook", "12.5")),
         ("what should D eat?", ("Batch D", "g a day")),
         ("how many unsexed to buy for 1 male and 4 females?", ("1 male and 4 females", "unsexed")),
     ],

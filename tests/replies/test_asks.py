@@ -34,3 +34,8 @@ def test_a_day_that_cannot_be_is_named_as_a_day_and_asked_for_as_one() -> None:
 def test_a_number_that_may_be_a_count_is_asked_for_as_fish() -> None:
     """Whoever wrote "A 22" is asked about 22 fish, not about a 22."""
     assert asks.sentence("count", "ambiguous", "22", ("22",), STYLE) == "Do you mean 22 fish?"
+
+
+def test_a_value_that_cannot_be_is_said_as_it_was_written() -> None:
+    """A pH of 18 is no 18.0."""
+    assert asks.sentence("ph", "impossible", "18.0", (), STYLE) == "18 cannot be. What was the pH?"

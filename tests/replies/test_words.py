@@ -15,3 +15,9 @@ def test_a_span_of_warmth_in_fahrenheit_is_whole_degrees_inside_it() -> None:
 def test_a_span_of_warmth_in_celsius_is_said_as_it_is() -> None:
     """Half a degree stays."""
     assert Style(date(2026, 3, 2)).temperatures(22.5, 26) == "22.5 °C to 26 °C"
+
+
+def test_a_day_of_this_year_needs_no_year_however_far() -> None:
+    """28 December is a Monday in 2026 (calendar); seen from March it is 301 days off, and no other 28 December is meant."""
+    assert Style(date(2026, 3, 2)).day(date(2026, 12, 28)) == "Mon 28 Dec"
+    assert Style(date(2026, 3, 2)).day(date(2027, 3, 1)) == "Mon 1 Mar 2027"
