@@ -6,9 +6,12 @@ from collections.abc import Callable, Mapping
 from typing import Any, cast
 
 from bot.conversation.here import Here, NotClearError, Unclear, day_of
+from bot.replies import follow
 from core import events as e
 
 Slots = Mapping[str, Any]
+MANY_MORE = 2
+"""A count of so many times the book's number is booked, and doubted aloud: a slip of the finger looks like that (60 for 20)."""
 
 
 def spawned(here: Here, slots: Slots) -> None:
@@ -86,6 +89,8 @@ def moved(here: Here, slots: Slots) -> None:
 def counted(here: Here, slots: Slots) -> None:
     """An assertion about a batch's number; of one that the book has empty too, for a count can have been wrong."""
     batch = here.own_batch(str(slots["batch"])) or here.emptied_batch(str(slots["batch"])) or here.batch(slots["batch"])
+    if 0 < batch.count * MANY_MORE <= slots["count"]:
+        here.remarks.append(follow.many_more(batch.label))
     here.propose(e.Counted(batch.id, slots["count"], bool(slots.get("approx"))), slots)
 
 

@@ -97,3 +97,8 @@ def died(room: Fishroom, place: str | None) -> list[str]:
     if not count:
         return []
     return [f"Until a count, {count} in {place} could be of any batch there, and I promise fewer of each."]
+
+
+def many_more(label: str) -> str:
+    """A count is at least twice what the book said."""
+    return f"That is many more than the book had, and from now on they can be promised: if it was a slip, say the right number of {label}."
