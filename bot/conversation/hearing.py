@@ -53,6 +53,7 @@ def hear_text(scene: Scene, text: str, revision: int = 0) -> list[Reply]:
         return special
     heard = Heard(text, scene.written)
     if revision:
+        settling.withdraw_asked(scene)
         live = list(scene.visit.tx.journal.live_of_message(scene.source.door, scene.source.message))
         told = live[0].told if live else scene.now
         heard = replace(heard, local=told.astimezone(scene.zone).replace(tzinfo=None), replaces=tuple(live))
@@ -72,7 +73,9 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
     whole = isinstance(reading, Events)
     if putting_right.is_newer(scene) and (better := putting_right.answered(scene, heard, act, whole)) is not None:
         return better
-    if not isinstance(reading, Events) and not (isinstance(reading, Query) and not _SAYS_WHICH.match(heard.text)):
+    if scene.revision and not isinstance(reading, Events) and (anew := settling.answer_edited(scene, heard, act)) is not None:
+        return anew
+    if not isinstance(reading, Events) and not heard.replaces and not (isinstance(reading, Query) and not _SAYS_WHICH.match(heard.text)):
         if (told := mixing.answered(scene, heard.text)) is not None:
             return recording.record_items(scene, [told], heard)
         answered = settling.answer(scene, heard.text, names, act, stands_alone=isinstance(reading, Query), reads=reading)
@@ -92,6 +95,8 @@ _SAYS_WHICH = re.compile(
 def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
     """Do what a reading asks for."""
     match reading:
+        case Events(items=(Item("undone"),)) if not scene.revision and settling.drop_asked_last(scene):
+            return [Reply(talk.DROPPED)]
         case Events(items=(Item(kind, slots),)) | Query(Item(kind, slots), more=()) if kind in READ:
             return READ[kind](scene, slots)
         case Events(items) if (deeds := [item for item in items if item.kind in READ]):

@@ -65,6 +65,7 @@ def record_items(
     for item in chosen:
         lines.append(choices.keep_choice(scene, item.slots))
     scene.speak_of(spoken_in(scene, items, done))
+    scene.remember(asked=None)
     asking.told_anew(scene, items)
     scene.visit.tx.people.address(scene.person.id, scene.club.id, scene.room_id)
     if not done.entries and not any(lines):

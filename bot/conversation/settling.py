@@ -15,7 +15,7 @@ from bot.conversation.recording import record_items
 from bot.conversation.scene import Scene
 from bot.reading import Ask, Dropped, Events, Item, Names, Query, Reading
 from bot.replies import talk
-from core.store.drafts import Draft
+from core.store.drafts import Draft, DraftState
 
 GoOn = Callable[[Scene, Reading, Heard], list[Reply]]
 """What is done with a reading that has become whole."""
@@ -33,11 +33,72 @@ def answer(
     `reads`: how the text reads by itself; one that begins to tell of something else is no answer.
     """
     draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
-    if draft is None or not kinds_asked(reads) <= waiting_kinds(draft) or measures_else(reads, draft):
+    if draft is None or (draft.about in NUMBERS and _AT_A_TIME.search(text)):
         return None
-    if draft.about in NUMBERS and _AT_A_TIME.search(text):
+    fits = kinds_asked(reads) <= waiting_kinds(draft) and not measures_else(reads, draft)
+    found = answer_draft(scene, draft, text, names, go_on, stands_alone=stands_alone) if fits else None
+    return found if found is not None or stands_alone else _with_more(scene, draft, text, go_on)
+
+
+def _with_more(scene: Scene, draft: Draft, text: str, go_on: GoOn) -> list[Reply] | None:
+    """An answer that says more than was asked ("24, 2 dead"), taken whole; None where it is none."""
+    if "reader" not in draft.draft or draft.room not in (None, scene.room_id):
         return None
-    return answer_draft(scene, draft, text, names, go_on, stands_alone=stands_alone)
+    found = reading.in_one_breath(question_of(draft), text, scene.names(), scene.context())
+    if found is None:
+        return None
+    _close(scene, draft, "answered")
+    return go_on(scene, found, replace(heard_of(scene, draft), text=together(draft, text)))
+
+
+def answer_edited(scene: Scene, heard: Heard, go_on: GoOn) -> list[Reply] | None:
+    """A message that had answered a question is edited: the same question is answered anew. None where it answered none, or no longer does."""
+    last = scene.memory.get("answered", {})
+    draft = scene.visit.tx.drafts.get(last["draft"]) if last.get("message") == scene.source.message else None
+    if draft is None or "reader" not in draft.draft or draft.room not in (None, scene.room_id):
+        return None
+    said = (question_of(draft), heard.text)
+    found = reading.answer(*said, now=draft.written, by=scene.person.name, names=scene.names(), context=scene.context())
+    found = found if isinstance(found, Events | Ask) else reading.in_one_breath(*said, scene.names(), scene.context())
+    if found is None:
+        return None
+    return go_on(scene, found, replace(heard_of(scene, draft), text=together(draft, heard.text), replaces=heard.replaces))
+
+
+def withdraw_asked(scene: Scene) -> None:
+    """The questions that the message had raised before it was edited are no longer asked: it says something else now."""
+    for draft in scene.visit.tx.drafts.open_of(scene.person.id):
+        if (draft.door, draft.chat, draft.draft.get("message")) == (scene.origin.door, scene.origin.chat, scene.origin.message):
+            scene.visit.tx.drafts.close(draft.id, "dropped")
+
+
+def drop_asked_last(scene: Scene) -> bool:
+    """Whether the last thing that came of the writer's words here was a question: it is dropped, and is what "undo" is of."""
+    draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
+    if draft is None or draft.id != scene.memory.get("asked"):
+        return False
+    told = scene.visit.tx.journal.last_of(scene.person.id)
+    if told is not None and told.entries[-1].told.astimezone(scene.zone).replace(tzinfo=None) > draft.written:
+        return False
+    scene.visit.tx.drafts.close(draft.id, "dropped")
+    return True
+
+
+def together(draft: Draft, text: str) -> str:
+    """The message that waited and its answer, as one."""
+    return f"{draft.text.rstrip(' .!,')}, {text}"
+
+
+def _close(scene: Scene, draft: Draft, state: DraftState) -> None:
+    """The question is open no longer; by which message it was answered is remembered, for that may be edited."""
+    scene.visit.tx.drafts.close(draft.id, state)
+    if state == "answered":
+        scene.remember(answered={"message": scene.source.message, "draft": draft.id})
+
+
+def question_of(draft: Draft) -> Ask:
+    """The reader's question, as it was asked."""
+    return Ask(draft.about, tuple(draft.draft["options"]), draft.draft["reader"], draft.draft["why"], draft.draft["value"])
 
 
 NUMBERS = frozenset({"count", "males", "eggs", "dead", "price", "amount", "percent"})
@@ -74,12 +135,21 @@ def answer_draft(
         names = scene.names()
     if "choose" in draft.draft:
         return _answer_choice(scene, draft, text)
-    question = Ask(draft.about, tuple(draft.draft["options"]), draft.draft["reader"], draft.draft["why"], draft.draft["value"])
-    found = reading.answer(question, text, now=draft.written, by=scene.person.name, names=names, context=scene.context())
+    found = reading.answer(question_of(draft), text, now=draft.written, by=scene.person.name, names=names, context=scene.context())
     if found is None or (stands_alone and isinstance(found, Ask | Query)):
         return None
-    scene.visit.tx.drafts.close(draft.id, "dropped" if isinstance(found, Dropped) else "answered")
-    return [Reply(talk.DROPPED)] if isinstance(found, Dropped) else go_on(scene, found, heard_of(scene, draft))
+    _close(scene, draft, "dropped" if isinstance(found, Dropped) else "answered")
+    return [Reply(talk.DROPPED)] if isinstance(found, Dropped) else go_on(scene, found, _whole(scene, draft, text, found))
+
+
+def _whole(scene: Scene, draft: Draft, text: str, found: Reading) -> Heard:
+    """The message that waited; with its answer behind it where both as one say the same, so that it can be put right as one."""
+    heard = heard_of(scene, draft)
+    words = together(draft, text)
+    if not isinstance(found, Events):
+        return heard
+    read = reading.read(words, now=heard.local, by=scene.person.name, names=scene.names(), context=scene.context())
+    return replace(heard, text=words) if isinstance(read, Events) and read.items == found.items else heard
 
 
 def now_known(scene: Scene, items: Sequence[Item], go_on: GoOn) -> list[Reply]:

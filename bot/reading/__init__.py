@@ -8,6 +8,7 @@ from bot.reading.answering import answer
 from bot.reading.corrections import begins_as_correction, put_right
 from bot.reading.days import warm_up
 from bot.reading.names import Names
+from bot.reading.one_breath import in_one_breath
 from bot.reading.reader import read
 from bot.reading.sampling import sample
 from bot.reading.values import Ask, Context, Dropped, Events, Item, Nothing, Query, Reading, as_json
@@ -25,6 +26,7 @@ __all__ = [
     "answer",
     "as_json",
     "begins_as_correction",
+    "in_one_breath",
     "put_right",
     "read",
     "sample",

@@ -32,7 +32,7 @@ def left_over(tokens: Sequence[Token], ask: Ask, partial: Partial, scene: Scene)
     return (
         takes_back(tokens, ask.about)
         or _names_others(tokens, ask.about, partial, scene)
-        or _another_day(tokens, ask.about)
+        or _another_day(tokens, ask.about, partial)
         or _another_number(tokens, ask, partial)
         or _of_a_sex(tokens, ask.about, partial)
     )
@@ -66,8 +66,10 @@ def _names_others(tokens: Sequence[Token], about: str, partial: Partial, scene: 
     return len(said - known - homes) > (about in _ANSWERED_BY_NAME)
 
 
-def _another_day(tokens: Sequence[Token], about: str) -> bool:
-    return about not in _DAYS and any(token.kind in ("day", "clock") for token in tokens)
+def _another_day(tokens: Sequence[Token], about: str, partial: Partial) -> bool:
+    """ "20 yesterday", "tub tomorrow": where no day was asked for; "to" and "from" are days of somebody away, else places."""
+    a_day = about in _DAYS and (about not in _PLACES or partial.kind == "away")
+    return not a_day and any(token.kind in ("day", "clock") for token in tokens)
 
 
 def _another_number(tokens: Sequence[Token], ask: Ask, partial: Partial) -> bool:

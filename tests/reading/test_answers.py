@@ -145,7 +145,7 @@ def test_a_bare_number_at_a_scanned_place_asks_whether_it_is_a_count(club: Names
 
 LEFT_OVER = [
     ("stripped 2", ["3 tanks", "2 females", "20 more", "not 20", "if 20", "24 tomorrow", "24 D", "f12 24"]),
-    ("moved D", ["not the tub", "maybe tub", "tub with female 12", "and 12 to tub", "tub too", "M too, to the tub", "tub or tank 1"]),
+    ("moved D", ["not the tub", "maybe tub", "tub tomorrow", "tub with female 12", "and 12 to tub", "tub too", "M too, to the tub", "tub or tank 1"]),
     ("2 died", ["female 2 and 12", "D or M", "D and M", "D too", "maybe D"]),
     ("water change tank 4", ["tub 30", "not 30", "30 more", "30%, tub too", "30 tomorrow"]),
     ("ph 7.8", ["tank 1 and tub", "tub or tank 1"]),
@@ -208,3 +208,9 @@ def test_what_is_no_answer_with_more_in_it_stays_open(club: Names, reply: str) -
     ask = read("stripped 2", now=WEDNESDAY, by="Hanna", names=club)
     assert isinstance(ask, Ask)
     assert in_one_breath(ask, reply, club) is None
+
+
+def test_what_goes_to_the_tub_tomorrow_was_not_moved(club: Names) -> None:
+    ask = read("moved D", now=WEDNESDAY, by="Hanna", names=club)
+    assert isinstance(ask, Ask)
+    assert in_one_breath(ask, "tub tomorrow", club) is None
