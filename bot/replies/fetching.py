@@ -161,8 +161,9 @@ def bags(packing: Packing, style: Style) -> str:
     if isinstance(found, NotAdvised):
         return NOT_ADVISED[found]
     cautions = [CAUTIONS[one] for one in found.cautions if one in (Caution.ONE_PER_BAG, Caution.DOUBLE_BAG, Caution.KEEP_COOL)]
-    each = "one fish each" if found.fish_per_bag == 1 else f"up to {found.fish_per_bag} fish each"
-    size = f"{counted(found.bags, 'bag')}, {each}, {style.volume(found.water_l)} of water and the rest air"
+    fish = "one fish" if found.fish_per_bag == 1 else f"up to {found.fish_per_bag} fish"
+    held = f"1 bag of {fish}" if found.bags == 1 else f"{found.bags} bags, {fish} each"
+    size = f"{held}, {style.volume(found.water_l)} of water and the rest air"
     return "; ".join([size, *cautions])
 
 
