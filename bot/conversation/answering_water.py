@@ -36,4 +36,4 @@ def water_answer(scene: Scene, slots: Mapping[str, Any]) -> list[Reply]:
     room = scene.room
     place = str(slots.get("place") or "")
     lines = [*water_lines(scene, room, place), *changed_since(scene, room, place)] if room else []
-    return [Reply("\n".join(lines) or f'The water of {place} was never tested. "{place} ph 8 amm 0 temp 26c" tells me.')]
+    return [Reply("\n".join(lines) or watering.never_tested(place, scene.style))]

@@ -103,3 +103,9 @@ def changed(change: WaterChange, style: Style) -> str:
     """Water was changed since the test, or on its day."""
     amount = f"{number(change.percent, 0)}%" if change.percent is not None else style.volume(change.litres or 0)
     return f"Water changed {style.near(change.on)}: {amount}. A new test shows what it did."
+
+
+def never_tested(place: str, style: Style) -> str:
+    """No test of this water is in the book: how to tell one, in the reader's units."""
+    warm = "79f" if style.units == "us" else "26c"
+    return f'The water of {place} was never tested. "{place} ph 8 amm 0 temp {warm}" tells me.'
