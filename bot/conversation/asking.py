@@ -220,7 +220,7 @@ def keep(scene: Scene, about: str, values: Mapping[str, Any], heard: Heard) -> i
         expires=scene.now + OPEN_FOR,
         room=scene.room_id,
     )
-    scene.remember(asked=draft.id)
+    scene.remember(asked=draft.id, agree_to=draft.id, asked_at=scene.now.isoformat())
     return cast(int, draft.id)
 
 

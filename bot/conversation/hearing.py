@@ -94,6 +94,8 @@ _SAYS_WHICH = re.compile(
 
 def act(scene: Scene, reading: Reading, heard: Heard) -> list[Reply]:
     """Do what a reading asks for."""
+    if isinstance(reading, Events | Query):
+        scene.remember(agree_to=None)
     match reading:
         case Events(items=(Item("undone"),)) if not scene.revision and settling.drop_asked_last(scene):
             return [Reply(talk.DROPPED)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from datetime import datetime
 from typing import Any, cast
 
 from bot import reading
@@ -35,9 +36,30 @@ def answer(
     draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
     if draft is None or (draft.about in NUMBERS and _AT_A_TIME.search(text)):
         return None
+    if _AGREEING.fullmatch(text) and not just_asked(scene, draft):
+        return None
     fits = kinds_asked(reads) <= waiting_kinds(draft) and not measures_else(reads, draft)
     found = answer_draft(scene, draft, text, names, go_on, stands_alone=stands_alone) if fits else None
     return found if found is not None or stands_alone else _with_more(scene, draft, text, go_on)
+
+
+_AGREEING = re.compile(
+    r"\W*(?:(?:yes|yep|yeah|yup|ja|y|ok|okay|sure|right|correct|exactly|indeed|confirm|true|please|do|do it|again|really|it is|that'?s right)"
+    r"\W*)+",
+    re.IGNORECASE,
+)
+
+
+def just_asked(scene: Scene, draft: Draft) -> bool:
+    """Whether the question is the last thing that was said here: only then a bare "ok" is of it, and not of a later reply or notice."""
+    if scene.memory.get("agree_to") != draft.id:
+        return False
+    asked = datetime.fromisoformat(scene.memory["asked_at"])
+    return not any(one.due_at > asked and one.kind != "answer" for one in scene.visit.tx.deliveries.to(scene.person.id, LOOKED_BACK))
+
+
+LOOKED_BACK = 10
+"""So many of the last messages to the member are looked through for a notice since."""
 
 
 def _with_more(scene: Scene, draft: Draft, text: str, go_on: GoOn) -> list[Reply] | None:
@@ -78,7 +100,7 @@ def drop_asked_last(scene: Scene) -> bool:
     if draft is None or draft.id != scene.memory.get("asked"):
         return False
     told = scene.visit.tx.journal.last_of(scene.person.id)
-    if told is not None and told.entries[-1].told.astimezone(scene.zone).replace(tzinfo=None) > draft.written:
+    if told is not None and told.entries[-1].told > datetime.fromisoformat(scene.memory["asked_at"]):
         return False
     scene.visit.tx.drafts.close(draft.id, "dropped")
     return True
