@@ -72,7 +72,7 @@ def _set_up(room: Fishroom, strain: str, style: Style) -> tuple[str, ...]:
         f"new tank {number}, {example_tank(style.units == 'us')}",
         f"added 4 female {strain if strain.endswith(('i', 's')) else f'{strain}s'} and a male to tank {number}",
         f"test {_water(room)} every 7 days",
-        "away 3 to 10 April, Sam looks after them",
+        f"away {'April 3 to 10' if style.dates == 'MDY' else '3 to 10 April'}, Sam looks after them",
     )
 
 
