@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime, time
 
 from core.planning.care_look import Look
-from core.planning.pickup_tasks import PickupTask, bag_task, catch_task, pickup_tasks
+from core.planning.pickup_tasks import PickupTask, bag_task, catch_task, of_fish, pickup_tasks
 from core.planning.pickups import agreed, catch_plan
 from core.planning.tasks import CareTask, Urgency, days
 
@@ -44,7 +44,7 @@ def _ahead(look: Look, until: date, moment: datetime) -> Iterator[PickupTask]:
     plan = catch_plan(look.room, look.day, moment)
     tomorrow = look.day + days(1)
     yield from (catch_task(look.room, plan, catch, moment) for catch in plan.days if tomorrow <= catch.day <= until)
-    yield from (bag_task(look.room, pickup, moment) for pickup in agreed(look.room, moment, tomorrow, until))
+    yield from (bag_task(look.room, pickup, moment) for pickup in of_fish(look.room, agreed(look.room, moment, tomorrow, until)))
     for ahead in range(1, (until - look.day).days + 1):
         planned = pickup_tasks(look.room, look.day + days(ahead), moment)
         yield from (task for task in planned if task.rule == "stop_feeding")

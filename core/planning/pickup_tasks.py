@@ -80,7 +80,7 @@ def pickup_tasks(room: Fishroom, day: date, moment: datetime) -> tuple[PickupTas
         *_impossible(room, day, plan),
         *(catch_task(room, plan, catch, moment) for catch in plan.days if catch.day == day),
         *_fasting(room, day, moment),
-        *(bag_task(room, pickup, moment) for pickup in _of_fish(room, agreed(room, moment, day, day))),
+        *(bag_task(room, pickup, moment) for pickup in of_fish(room, agreed(room, moment, day, day))),
     )
 
 
@@ -163,7 +163,7 @@ def _grams(room: Fishroom, batch: BatchId, day: date) -> float:
 def _fasting(room: Fishroom, day: date, moment: datetime) -> list[PickupTask]:
     """Fish that swim in easy places stop being fed so many days before; those from hard places fast in the holding tank."""
     _, fasting = waiting_days(room)
-    soon = _of_fish(room, agreed(room, moment, day, day + timedelta(days=fasting)))
+    soon = of_fish(room, agreed(room, moment, day, day + timedelta(days=fasting)))
     starts = [
         pickup
         for pickup in soon
@@ -183,7 +183,7 @@ def _fasting(room: Fishroom, day: date, moment: datetime) -> list[PickupTask]:
     ]
 
 
-def _of_fish(room: Fishroom, pickups: Iterable[Pickup]) -> list[Pickup]:
+def of_fish(room: Fishroom, pickups: Iterable[Pickup]) -> list[Pickup]:
     """Those whose batch is in the book: one that was taken back leaves promises behind, which are told as short and not packed for."""
     return [pickup for pickup in pickups if pickup.reservation.batch in room.batches]
 

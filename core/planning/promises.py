@@ -217,7 +217,14 @@ def shortfalls(room: Fishroom, now: Now) -> tuple[Shortfall, ...]:
     """Promises of the fishroom that can no longer be kept in full, batch by batch, in the order of the promises."""
     promised = {r.batch for r in room.reservations.values() if r.open_at(now.moment) and r.left > 0}
     live = (batch for key, batch in room.batches.items() if key in promised)
-    return tuple(short for batch in live for short in _shortfalls_of(room, batch, now))
+    gone = [r for r in room.reservations.values() if r.batch in promised - room.batches.keys() and r.open_at(now.moment) and r.left > 0]
+    return (*(short for batch in live for short in _shortfalls_of(room, batch, now)), *(_of_nothing(one, now) for one in gone))
+
+
+def _of_nothing(reservation: Reservation, now: Now) -> Shortfall:
+    """A promise of a batch that was taken back: none of it can be kept."""
+    day = reservation.pickup or now.today
+    return Shortfall(reservation, day, missing=reservation.left, can=0, certainty=0.0, cause="number", held_back=0, later=None, others=())
 
 
 def _shortfalls_of(room: Fishroom, batch: Batch, now: Now) -> list[Shortfall]:
