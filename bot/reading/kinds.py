@@ -171,8 +171,14 @@ def _hold_back(facts: Facts) -> str:
     return "reserve" if someone or (asked and me) else "hold_back"
 
 
+_CLOSING = ("close", "closed", "closing", "end", "ended", "stop", "stopped", "over", "remove", "removed", "down")
+"""Beside an offer: it is one no more ("close the offer of A")."""
+
+
 def _offer(facts: Facts) -> str:
     """ "take C off the list": no offer; nor is "stp selling D", whatever its first word was to be."""
+    if any(token.text in _CLOSING for token in facts.tokens) and not facts.quantities and not facts.where("money"):
+        return "withdraw"
     taken = any(token.text in ("take", "took", "taken", "pull", "pulled", "remove", "removed") for token in facts.tokens)
     if taken and any(token.text in ("off", "from") for token in facts.tokens):
         return "withdraw"

@@ -201,3 +201,9 @@ def test_short_questions_of_a_keeper(text: str, kind: str, told: Told) -> None:
 )
 def test_fish_for_somebody_by_name(text: str, events: list[str], told: Told) -> None:
     assert [set(event.split()) for event in told(text)] == [set(event.split()) for event in events]
+
+
+@pytest.mark.parametrize("text", ["close the offer of A", "the offer of A is over", "take the offer of A down"])
+def test_an_offer_that_is_closed_is_none(text: str, told: Told) -> None:
+    assert told(text) == ["withdrawn A"]
+    assert told("offering A at 4, down from 5") != ["withdrawn A"]
