@@ -44,7 +44,7 @@ def state_for_buyer(event: e.Event, found: Reservation, room: Fishroom, keeper: 
         case e.Declined():
             return f"{keeper} cannot give you #{found.number} ({_what(found, room)}), sorry. Say \"what's available\" for others."
         case e.Cancelled():
-            return f"{keeper} had to cancel #{found.number} ({_what(found, room)}). Say \"what's available\" for others."
+            return f"{keeper} put #{found.number} ({_what(found, room)}) down as called off. Say \"what's available\" for others."
         case e.NoShow():
             return f"{keeper} waited for you with #{found.number}. The fish are free again; reserve anew if you still want them."
         case _:
