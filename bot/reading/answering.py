@@ -17,7 +17,7 @@ from bot.reading.corrections import begins_as_correction, put_right
 from bot.reading.facts import Facts
 from bot.reading.kinds_measure import lengths_of
 from bot.reading.kinds_water import POSSIBLE, amount_of, celsius_of
-from bot.reading.left_over import left_over
+from bot.reading.left_over import left_over, talks
 from bot.reading.names import Names
 from bot.reading.partial import Partial, Trouble
 from bot.reading.pieces import Clause
@@ -35,11 +35,6 @@ _DROPPING = (
 )  # fmt: skip
 _DROP = re.compile(rf"^(?:{'|'.join(_DROPPING)})$")
 _YES = re.compile(r"^(?:yes|yep|yeah|yup|ja|correct|right|sure|ok|okay|really|it is|thats right|exactly|y|indeed|confirm|true)$")
-_BESIDE = frozenset((
-    "sorry", "obviously", "of", "course", "mean", "meant", "should", "said", "say", "please", "plz", "pls", "thanks", "thx", "ta", "cheers",
-    "definitely", "surely", "probably", "actually", "haha", "oops", "hm", "hmm", "ah", "oh", "well", "duh", "there", "here", "too", "then",
-))  # fmt: skip
-"""Words beside an answer that tell nothing; any other word makes the message one of its own."""
 _SUBJECTS = ("female", "male", "batch", "place")
 _SHORT = (*_SUBJECTS, "to", "from", "count")
 """Questions whose answer needs no words of its own."""
@@ -111,7 +106,7 @@ def _filling(ask: Ask, flat: str, text: str, scene: Scene, partial: Partial) -> 
     tokens = tagged(options.get(flat, text), scene.names)
     if _YES.match(flat):
         return _agreed(ask, scene, partial)
-    if not _answers_only(tokens) or (ask.about in _SUBJECTS and _tells_more(tokens)) or (ask.about in _SHORT and _talks(tokens)):
+    if not _answers_only(tokens) or (ask.about in _SUBJECTS and _tells_more(tokens)) or (ask.about in _SHORT and talks(tokens)):
         return None
     if ask.about not in _FREE and left_over(tokens, ask, partial, scene):
         return None
@@ -135,11 +130,6 @@ def _tells_more(tokens: Sequence[Token]) -> bool:
     named = any(isinstance(token.value, Fish) for token in tokens)
     batch_too = any(token.kind == "hash" for token in tokens) and any(token.kind == "batch" for token in tokens)
     return any(token.has("fry") for token in tokens) or counts > 1 or (counts == 1 and named) or batch_too
-
-
-def _talks(tokens: Sequence[Token]) -> bool:
-    """ "Tank 1 looks cloudy" names a tank, and is no answer."""
-    return any(token.kind == "word" and not token.means and token.text.lower() not in _BESIDE for token in tokens)
 
 
 def _agreed(ask: Ask, scene: Scene, partial: Partial) -> Filling | None:

@@ -83,6 +83,11 @@ def test_talk_that_names_a_place_is_no_answer(club: Names, talk: str) -> None:
     assert answered(club, "moved D", talk) is None
 
 
+@pytest.mark.parametrize("reply", ["the tub of course", "tub it is", "the tub i think"])
+def test_an_answer_may_be_a_little_longer(club: Names, reply: str) -> None:
+    assert isinstance(answered(club, "ph 7.8", reply), Events)
+
+
 @pytest.mark.parametrize("reply", ["the tub of course", "tub sorry", "in the tub, obviously", "i meant the tub", "tub please"])
 def test_a_polite_answer_is_an_answer(club: Names, reply: str) -> None:
     reading = answered(club, "ph 7.8", reply)
@@ -146,7 +151,7 @@ def test_a_bare_number_at_a_scanned_place_asks_whether_it_is_a_count(club: Names
 LEFT_OVER = [
     ("stripped 2", ["3 tanks", "2 females", "20 more", "not 20", "if 20", "24 tomorrow", "24 D", "f12 24"]),
     ("moved D", ["not the tub", "maybe tub", "tub tomorrow", "tub with female 12", "and 12 to tub", "tub too", "M too, to the tub", "tub or tank 1"]),
-    ("2 died", ["female 2 and 12", "D or M", "D and M", "D too", "maybe D"]),
+    ("2 died", ["female 2 and 12", "D or M", "D and M", "D too", "maybe D", "D looks fine", "f12 ok", "D fine", "tub good"]),
     ("water change tank 4", ["tub 30", "not 30", "30 more", "30%, tub too", "30 tomorrow"]),
     ("ph 7.8", ["tank 1 and tub", "tub or tank 1"]),
     ("12 still holding", ["f2 since friday", "not since friday"]),
@@ -214,3 +219,22 @@ def test_what_goes_to_the_tub_tomorrow_was_not_moved(club: Names) -> None:
     ask = read("moved D", now=WEDNESDAY, by="Hanna", names=club)
     assert isinstance(ask, Ask)
     assert in_one_breath(ask, "tub tomorrow", club) is None
+
+
+TALK_WITH_NUMBERS = [
+    ("water change tank 4", ["3 weeks to the show", "4 of us coming to the meeting", "the shop had a male peacock for $40", "2 buckets"]),
+    ("tank 4 temp 260", ["nitrate 26", "26 outside", "31 33 30"]),
+    ("12 still holding", ["great talk last night, learned loads", "holding a meeting on friday", "30 degrees outside today, melting"]),
+    ("measured D", ["M 20", "nitrte 0.25 tank 2"]),
+    ("sold D", ["8 of us for pizza after the meeting", "one of the maingano females died"]),
+    ("stripped 2", ["12 died", "20 acei", "8 of us for pizza after the meeting"]),
+]
+
+
+@pytest.mark.parametrize(("message", "talk"), TALK_WITH_NUMBERS)
+def test_talk_with_a_number_or_a_day_in_it_is_no_answer(club: Names, message: str, talk: list[str]) -> None:
+    ask = read(message, now=WEDNESDAY, by="Hanna", names=club)
+    assert isinstance(ask, Ask), ask
+    for words in talk:
+        assert not isinstance(answer(ask, words, now=FRIDAY, by="Hanna", names=club), Events), words
+        assert in_one_breath(ask, words, club) is None, words
