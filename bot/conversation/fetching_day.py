@@ -28,6 +28,7 @@ _NOT_THEN = re.compile(
     rf"(?: (?:then|that day|on|this|next|the|{_WHEN}))+(?: after all| anymore)?"
 )
 _DAY_ALONE = re.compile(rf"(?:(?:{_WHEN}|{_ROUND_IT})\s*)+")
+_DOUBTFUL = re.compile(r"\?|\b(?:how|what|possible)\b")
 _NAMES_A_DAY = re.compile(r"\b(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*|today|tomorrow|(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*)\b")
 
 
@@ -35,7 +36,7 @@ def day_answer(scene: Scene, heard: Heard) -> list[Reply] | None:
     """A day (and time) and nothing else: that of the pickup, where the writer has one open reservation without a day; else None."""
     said = " ".join(re.sub(r"[,!?]", " ", heard.text.lower().replace("’", "'")).rstrip(" .").split())
     one = _meant(scene)
-    if one is None:
+    if one is None or _waits_for_a_day(scene):
         return None
     if one.pickup is not None and _NOT_THEN.fullmatch(said):
         return [Reply(fetching.another_day(one, scene.style))]
@@ -54,6 +55,18 @@ def day_answer(scene: Scene, heard: Heard) -> list[Reply] | None:
         case Ask(about="pickup" | "at"):
             return [asking.ask(scene, found, heard)]
     return None
+
+
+def _waits_for_a_day(scene: Scene) -> bool:
+    """Whether a reservation that is not yet made waits for another day: a day that did not answer that is of no other one."""
+    draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
+    return draft is not None and draft.about == "pickup"
+
+
+def only_a_day(said: str) -> bool:
+    """Whether the words are a day (and a time), with nothing beside it that makes it doubtful."""
+    words = " ".join(re.sub(r"[,!]", " ", said.lower().replace("’", "'")).split())
+    return _DAY_ALONE.fullmatch(words) is not None and not _DOUBTFUL.search(words)
 
 
 def _meant(scene: Scene) -> Reservation | None:

@@ -13,10 +13,19 @@ from core.fishroom.names import find_batch
 ASKED_FOR = timedelta(hours=12)
 LONGEST = 60
 """Characters of an answer; what is longer tells more than one thing."""
-_APART = re.compile(
-    r"\bcan (?:\w+ )?(?:tell|be told)\b|^(?:yes )?(?:told |kept |keep them )?apart$|\bnot mixed\b|\beasy to tell\b|^(?:they are )?separate$"
+_WHO = r"(?:(?:yes|no|well|oh|i|we|you|they|theyre|these|those|its|it|are|is|all|both|fish|the|two|batches|now|still|really|easily) )*"
+_APARTNESS = (
+    r"(?: (?:them|these|those|the two|both|which|who|apart|from|each|other|one|another|is|easily|by|sizes?|fins|colou?r|now|any ?more|all|of))*"
 )
-_MIXED = re.compile(r"\bmixed\b|\bone (?:lot|stock|batch) now\b|\b(?:cant|cannot|can not) (?:\w+ )?(?:tell|be told)\b|\bno (?:way to|idea)\b")
+_APART = re.compile(
+    rf"{_WHO}can (?:\w+ )?(?:tell|be told){_APARTNESS}|{_WHO}(?:told |kept |keep them )?apart|{_WHO}not mixed(?: now| yet)?"
+    rf"|{_WHO}easy to tell{_APARTNESS}|{_WHO}separate"
+)
+_MIXED = re.compile(
+    rf"{_WHO}mixed(?: up| together)?(?: now)?|{_WHO}one (?:lot|stock|batch) now|{_WHO}(?:cant|cannot|can not) (?:\w+ )?(?:tell|be told){_APARTNESS}"
+    rf"|(?:no idea|no way to tell){_APARTNESS}"
+)
+"""All that is said: "can't tell if f1 is holding" and "mixed the salt" answer nothing."""
 
 
 def ask_once(scene: Scene, labels: Sequence[str], place: str) -> None:
@@ -30,7 +39,7 @@ def answered(scene: Scene, text: str) -> Item | None:
     said = " ".join(re.sub(r"[^\w\s]", " ", text.lower().replace("'", "").replace("’", "")).split())
     if not asked or len(said) > LONGEST or not scene.fresh("mixing_at", ASKED_FOR):
         return None
-    kind = "told_apart" if _APART.search(said) else "mixed" if _MIXED.search(said) else None
+    kind = "told_apart" if _APART.fullmatch(said) else "mixed" if _MIXED.fullmatch(said) else None
     room = scene.visit.room(asked["room"])
     found = [find_batch(room, label) for label in asked["batches"]]
     if kind is None or None in found or len({batch.id for batch in found if batch}) < len(found):

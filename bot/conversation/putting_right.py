@@ -5,6 +5,7 @@ The one before is read again with the correction behind it, as if it had been sa
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 
@@ -12,6 +13,7 @@ from bot.conversation.heard import Heard
 from bot.conversation.message import Reply
 from bot.conversation.scene import Scene
 from bot.reading import Events, Item, Reading, begins_as_correction, put_right, read
+from core.events import Event, Reserved
 
 FRESH = timedelta(minutes=30)
 """How long after a message its correction is taken to be of it."""
@@ -37,6 +39,14 @@ def is_newer(scene: Scene) -> bool:
     return said is not None and draft is not None and datetime.fromisoformat(said["local"]) > draft.written
 
 
+def _keeps_a_mix(event: Event) -> bool:
+    return isinstance(event, Reserved) and bool(event.males) and bool(event.females)
+
+
+_SEX = re.compile(r"\bf?e?males?\b|\d\s?[mf]\b|\b(?!\w*\d)\w*day\b|\bpairs?\b|\bof\b", re.IGNORECASE)
+"""What may correct a reservation of so many males and so many females: "make it 5" does not say of which."""
+
+
 def answered(scene: Scene, heard: Heard, act: Act, whole: bool = False) -> list[Reply] | None:
     """What the message before becomes with this one behind it; None where this one corrects nothing. `whole`: it could stand alone."""
     if heard.replaces or not begins_as_correction(heard.text):
@@ -46,6 +56,8 @@ def answered(scene: Scene, heard: Heard, act: Act, whole: bool = False) -> list[
         return None
     entries = tuple(scene.visit.tx.journal.live_of_message(said["door"], said["message"]))
     local = datetime.fromisoformat(said["local"])
+    if any(_keeps_a_mix(entry.event) for entry in entries) and not _SEX.search(heard.text):
+        return None
     words = put_right(said["words"], heard.text, scene.names(), whole)
     if not entries or words is None:
         return None

@@ -10,6 +10,7 @@ from typing import Any, cast
 
 from bot import reading
 from bot.conversation.entering import room_named
+from bot.conversation.fetching_day import only_a_day
 from bot.conversation.heard import Heard
 from bot.conversation.message import Reply
 from bot.conversation.recording import record_items
@@ -216,7 +217,9 @@ def picked(scene: Scene, text: str, go_on: GoOn) -> list[Reply] | None:
 
 
 def _another_day(scene: Scene, draft: Draft, said: str) -> list[Reply] | None:
-    """A day typed instead of one of those shown; None where the text is no day."""
+    """A day typed instead of one of those shown; None where the text is no day, or says more of it ("friday is bad")."""
+    if not only_a_day(said):
+        return None
     found = reading.read(f"pickup for #1 {said}", now=scene.local, by=scene.person.name, names=with_reservation(scene.names()))
     slots = found.items[0].slots if isinstance(found, Events) and found.items[0].kind == "pickup_set" else {}
     if "pickup" not in slots:
