@@ -24,7 +24,7 @@ from bot.conversation.noting import offer_note
 from bot.conversation.own_words import READ, own_words
 from bot.conversation.plainly_wanted import plainly_wanted
 from bot.conversation.scene import Scene
-from bot.reading import Ask, Events, Item, Nothing, Query, Reading, read
+from bot.reading import Ask, Events, Item, Names, Nothing, Query, Reading, read
 from bot.replies import helping, refused, talk
 from core.club import Refused
 from core.club.permissions import Area
@@ -65,6 +65,9 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
     names = scene.names()
     member = scene.person.name
     reading = read(heard.text, now=heard.local, by=member, names=names, context=scene.context())
+    if ends_no_brood(reading, names):
+        others = replace(scene.context(), female=None)
+        reading = read(heard.text, now=heard.local, by=member, names=names, context=others)
     if isinstance(reading, Ask) and reading.why in ("unknown", "missing") and (elsewhere := in_another_room(scene, heard)):
         scene.room_id, reading = elsewhere
         names = scene.names()
@@ -84,6 +87,16 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
     if (better := putting_right.answered(scene, heard, act, whole)) is not None:
         return better
     return act(scene, reading, heard)
+
+
+def ends_no_brood(reading: Reading, names: Names) -> bool:
+    """Whether "she spat" leans on a female last spoken of that carries nothing, while others carry: then it is asked who did."""
+    if not isinstance(reading, Events):
+        return False
+    carry = {label for label, one in names.females.items() if one.get("holding_since")}
+    leaning = {taken.removeprefix("female ") for taken in reading.taken if taken.startswith("female ")}
+    ended = {str(item.slots.get("female")) for item in reading.items if item.kind in asking.ENDING}
+    return bool(carry) and bool(leaning & ended - carry)
 
 
 _SAYS_WHICH = re.compile(
