@@ -31,6 +31,9 @@ def undo(scene: Scene, heard: Heard) -> list[Reply]:
     told = scene.visit.tx.journal.last_of(scene.person.id)
     if told is None:
         return [Reply(talk.NOTHING_TO_TAKE_BACK)]
+    if sorted(keys(told.entries)) == sorted(scene.memory.get("called_off", ())):  # by an "undo": another one promises nothing again, the button does
+        again = scene.button(talk.PUT_BACK, {"do": "take_back", "entries": keys(told.entries)})
+        return [Reply(talk.ALREADY_TAKEN_BACK, ((again,),))]
     return [take_back_entries(scene, told.entries)]
 
 
@@ -43,7 +46,8 @@ def take_back_entries(scene: Scene, entries: Sequence[Entry]) -> Reply:
     if isinstance(done, Refused):
         return Reply(refused.sentence(done, scene.style, scene.room))
     voids = [entry for entry in done.entries if isinstance(entry.event, Voided)]
-    scene.remember(taken_back=keys(voids) or None)
+    called_off = [entry for entry in done.entries if isinstance(entry.event, e.Cancelled)]
+    scene.remember(taken_back=keys(voids) or None, called_off=keys(called_off) or None)
     button = [scene.button(talk.PUT_BACK, {"do": "put_back", "entries": keys(voids)})] if voids else []
     return turned(scene, done, talk.taken_back(lines), entries, button)
 
