@@ -1,5 +1,6 @@
 """What holds for every test."""
 
+import compileall
 import gc
 import os
 import sys
@@ -12,6 +13,11 @@ import pytest
 # Tests start many processes of their own; each would compile the whole of Frywire again where Python is told to keep nothing.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
+
+# In a fresh tree everything is compiled once, before the workers start and each would do it.
+if "PYTEST_XDIST_WORKER" not in os.environ:
+    for package in ("core", "bot", "tests"):
+        compileall.compile_dir(Path(__file__).parents[1] / package, quiet=2)
 
 # Looking for garbage as often as Python does by itself takes a tenth of the suite's time.
 gc.set_threshold(20_000, 20, 20)
