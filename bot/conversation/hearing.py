@@ -74,7 +74,7 @@ def understand(scene: Scene, heard: Heard) -> list[Reply]:
     if not isinstance(reading, Events | Query) and (order := plainly_wanted(scene, heard, names)) is not None:
         reading = order
     whole = isinstance(reading, Events)
-    if putting_right.is_newer(scene) and (better := putting_right.answered(scene, heard, act, whole)) is not None:
+    if putting_right.is_newer(scene, heard) and (better := putting_right.answered(scene, heard, act, whole)) is not None:
         return better
     if scene.revision and not isinstance(reading, Events) and (anew := settling.answer_edited(scene, heard, act)) is not None:
         return anew

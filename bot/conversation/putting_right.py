@@ -32,11 +32,13 @@ def remember_said(scene: Scene, items: Sequence[Item], heard: Heard) -> None:
     scene.remember(said=said, said_at=scene.now.isoformat())
 
 
-def is_newer(scene: Scene) -> bool:
+def is_newer(scene: Scene, heard: Heard) -> bool:
     """Whether what was recorded last was said after the newest open question: then "oops f5" is of that, and no answer."""
     said = scene.memory.get("said")
+    if said is None or not begins_as_correction(heard.text):
+        return False
     draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
-    return said is not None and draft is not None and datetime.fromisoformat(said["local"]) > draft.written
+    return draft is not None and datetime.fromisoformat(said["local"]) > draft.written
 
 
 def _keeps_a_mix(event: Event) -> bool:

@@ -169,9 +169,11 @@ class Scene:
         return at is not None and self.now - datetime.fromisoformat(at) < span
 
     def remember(self, **values: Any) -> None:
-        """Remember these of the person in this chat; None forgets."""
-        self.memory = {key: value for key, value in (self.memory | values).items() if value is not None}
-        self.visit.tx.memory.set(self.person.id, self.origin.door, self.origin.chat, self.memory)
+        """Remember these of the person in this chat; None forgets. Nothing is written where nothing changes."""
+        kept = {key: value for key, value in (self.memory | values).items() if value is not None}
+        if kept != self.memory:
+            self.memory = kept
+            self.visit.tx.memory.set(self.person.id, self.origin.door, self.origin.chat, kept)
 
     def speak_of(self, slots: Mapping[str, object]) -> None:
         """What these slots name was spoken of last."""

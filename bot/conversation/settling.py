@@ -37,18 +37,14 @@ def answer(
     draft = scene.visit.tx.drafts.newest(scene.person.id, scene.origin.door, scene.origin.chat, scene.now)
     if draft is None or (draft.about in NUMBERS and _AT_A_TIME.search(text)):
         return None
-    if _AGREEING.fullmatch(text) and not just_asked(scene, draft):
+    if _AGREEING.fullmatch(text.replace("'", "").replace("’", "")) and not just_asked(scene, draft):
         return None
     fits = kinds_asked(reads) <= waiting_kinds(draft) and not measures_else(reads, draft)
     found = answer_draft(scene, draft, text, names, go_on, stands_alone=stands_alone) if fits else None
     return found if found is not None or stands_alone else _with_more(scene, draft, text, go_on)
 
 
-_AGREEING = re.compile(
-    r"\W*(?:(?:yes|yep|yeah|yup|ja|y|ok|okay|sure|right|correct|exactly|indeed|confirm|true|please|do|do it|again|really|it is|that'?s right)"
-    r"\W*)+",
-    re.IGNORECASE,
-)
+_AGREEING = re.compile(rf"\W*(?:(?:{'|'.join(sorted({*YES, *reading.AGREEING}))})\b\W*)+", re.IGNORECASE)
 
 
 def just_asked(scene: Scene, draft: Draft) -> bool:

@@ -4,7 +4,7 @@
 sentences of the vocabulary with what they mean.
 """
 
-from bot.reading.answering import answer
+from bot.reading.answering import AGREEING, answer
 from bot.reading.corrections import begins_as_correction, put_right
 from bot.reading.days import warm_up
 from bot.reading.names import Names
@@ -14,6 +14,7 @@ from bot.reading.sampling import sample
 from bot.reading.values import Ask, Context, Dropped, Events, Item, Nothing, Query, Reading, as_json
 
 __all__ = [
+    "AGREEING",
     "Ask",
     "Context",
     "Dropped",

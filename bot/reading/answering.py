@@ -34,7 +34,12 @@ _DROPPING = (
     "ignore that", "leave it", "scrap it", "scrap that", "no thank", "no thanks",
 )  # fmt: skip
 _DROP = re.compile(rf"^(?:{'|'.join(_DROPPING)})$")
-_YES = re.compile(r"^(?:yes|yep|yeah|yup|ja|correct|right|sure|ok|okay|really|it is|thats right|exactly|y|indeed|confirm|true)$")
+AGREEING = (
+    "yes", "yep", "yeah", "yup", "ja", "correct", "right", "sure", "ok", "okay", "really", "it is", "thats right", "exactly", "y", "indeed",
+    "confirm", "true",
+)  # fmt: skip
+"""Ways of saying yes to what is asked."""
+_YES = re.compile(rf"^(?:{'|'.join(AGREEING)})$")
 _SUBJECTS = ("female", "male", "batch", "place")
 _SHORT = (*_SUBJECTS, "to", "from", "count")
 """Questions whose answer needs no words of its own."""

@@ -50,3 +50,28 @@ def stands_in_a_place(inner: list[Token], last: Clause) -> bool:
         return any(token.kind == "place" for token in inner)
     before = {n: inner[n - 1].text if n else "" for n, token in enumerate(inner) if token.kind == "place"}
     return any(word not in ("to", "into") for word in before.values())
+
+
+def is_the_same(verb: str, last: Clause, numbered: bool) -> bool:
+    """ "biscuit and m2 did the deed, spawned on the 11th"; "26 in C, I counted them"."""
+    if verb == "count" and last.verb == "perhaps_count":
+        return not numbered
+    return verb == last.verb == "spawn" and not last.having("day")
+
+
+def confirms_a_count(piece: Sequence[Token], last: Clause) -> bool:
+    """ "(26 in C,) I counted them": what may have been a count was one."""
+    return last.verb == "perhaps_count" and any(token.has("verb:count") for token in piece)
+
+
+def begins_anew(inner: Sequence[Token], verb: str, last: Clause) -> bool:
+    """ "f3 holding since the 12th, 8 still holding"; "reserve 2 labs, wanted: 3 saulosi"."""
+    if verb == last.verb == "hold":
+        return any(token.has("still") for token in inner)
+    return verb == "want" and last.verb == "reserve" and another_strain(inner, last)
+
+
+def another_strain(inner: Sequence[Token], last: Clause) -> bool:
+    """Whether a piece names a strain, and the clause before it another one."""
+    strains = [{token.value for token in tokens if token.kind == "strain"} for tokens in (inner, last.tokens)]
+    return bool(strains[0] and strains[1]) and not strains[0] & strains[1]

@@ -9,7 +9,18 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Sequence
 
-from bot.reading.carried_on import another_brood, does_so, now_stands, only_pronoun, only_wished, stands_in_a_place
+from bot.reading.carried_on import (
+    another_brood,
+    another_strain,
+    begins_anew,
+    confirms_a_count,
+    does_so,
+    is_the_same,
+    now_stands,
+    only_pronoun,
+    only_wished,
+    stands_in_a_place,
+)
 from bot.reading.implied import STANDS_AT, WATER, goes_to_place, implied_verb, of_water
 from bot.reading.main_verbs import main_verb
 from bot.reading.moods import AGREED, FETCHED_LATER, ahead, is_talk
@@ -94,6 +105,8 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
             out[-1].talk = True
         fresh = _begin(piece, out[-1] if out else None, bool(head))
         if fresh is None:
+            if out and confirms_a_count(piece, out[-1]):
+                out[-1].verb = "count"
             _day_of_all(piece, out)
             (out[-1].tokens if out else head).extend(piece)
         else:
@@ -308,9 +321,9 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
         return False
     own = any(token.kind in ("fish", "batch", "reservation", "hash") for token in inner)
     numbered = any(token.kind == "number" for token in inner)
-    if numbered and _begins_anew(inner, verb, last):
+    if numbered and begins_anew(inner, verb, last):
         return False
-    if not own and _is_the_same(verb, last, numbered):
+    if not own and is_the_same(verb, last, numbered):
         return True
     if verb == last.verb == "measure" and not own and not any(token.kind in ("length", "place") for token in inner):
         return True
@@ -335,21 +348,6 @@ def _continues(inner: list[Token], verb: str, last: Clause, talk: bool) -> bool:
     if verb == "count" and last.verb == "measure":  # "measured C 30 32 35 mm, counted 24"
         return not own and not any(token.kind == "number" for token in inner)
     return verb in follower and not own
-
-
-def _is_the_same(verb: str, last: Clause, numbered: bool) -> bool:
-    """ "biscuit and m2 did the deed, spawned on the 11th"; "26 in C, I counted them"."""
-    if verb == "count" and last.verb == "perhaps_count" and not numbered:
-        last.verb = "count"
-        return True
-    return verb == last.verb == "spawn" and not last.having("day")
-
-
-def _begins_anew(inner: Sequence[Token], verb: str, last: Clause) -> bool:
-    """ "f3 holding since the 12th, 8 still holding"; "reserve 2 labs, wanted: 3 saulosi"."""
-    if verb == last.verb == "hold":
-        return any(token.has("still") for token in inner)
-    return verb == "want" and last.verb == "reserve" and another_strain(inner, last)
 
 
 def _belongs(inner: Sequence[Token], last: Clause) -> bool:
@@ -394,9 +392,3 @@ def _parallel(inner: Sequence[Token], last: Clause) -> bool:
     if last.verb == "feed":
         return bool(named and kinds & {"weight"} and before & {"weight"})
     return bool(told and named and before & told and before & named & kinds)
-
-
-def another_strain(inner: Sequence[Token], last: Clause) -> bool:
-    """Whether a piece names a strain, and the clause before it another one."""
-    strains = [{token.value for token in tokens if token.kind == "strain"} for tokens in (inner, last.tokens)]
-    return bool(strains[0] and strains[1]) and not strains[0] & strains[1]

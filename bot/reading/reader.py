@@ -121,7 +121,7 @@ def _part(sentence: Sentence, scene: Scene, events: list[Partial], queries: list
         _head_day(statement, scene)
         for partials in _statement(statement, scene):
             _remember(events, partials, scene)
-    queries.extend(queries_of(with_there(question, scene), scene, sentence.asked) if question else ())
+    queries.extend(queries_of(_with_there(question, scene), scene, sentence.asked) if question else ())
     if behind:
         _part(Sentence(behind, sentence.asked), scene, events, queries)
 
@@ -157,7 +157,7 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
         return None
     if clause.verb == "name" and (named := named_plainly(content(clause.tokens), "", scene)):
         return named
-    clause.tokens = clause.tokens if clause.verb == "leave" else with_there(clause.tokens, scene)
+    clause.tokens = clause.tokens if clause.verb == "leave" else _with_there(clause.tokens, scene)
     facts = Facts(clause, scene)
     if not clause.verb:
         if only_values(clause):
@@ -178,7 +178,7 @@ def _clause(clause: Clause, scene: Scene) -> list[Partial] | None:
     return partials
 
 
-def with_there(tokens: Sequence[Token], scene: Scene) -> list[Token]:
+def _with_there(tokens: Sequence[Token], scene: Scene) -> list[Token]:
     """ "2 female saulosi into tank 2, 40% w/c there": the place just spoken of; "there are 20 left" names none."""
     place = scene.memory.there
     if place is None or any(token.kind == "place" for token in tokens):

@@ -1,12 +1,14 @@
 """The club that the reading tests read against: an invented one, metric, day before month."""
 
 import json
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from bot.reading import Names
+from bot.reading import Names, as_json, read
 
 HERE = Path(__file__).parent
 
@@ -37,3 +39,9 @@ def weir() -> Names:
 @pytest.fixture
 def wednesday() -> datetime:
     return datetime.fromisoformat("2026-09-02T08:15")
+
+
+@pytest.fixture
+def reading_of(club: Names, wednesday: datetime) -> Callable[..., Any]:
+    """What a message of that Wednesday is read as, in plain values; `by` Hanna unless said."""
+    return lambda text, by="Hanna": as_json(read(text, now=wednesday, by=by, names=club))

@@ -9,17 +9,15 @@ from typing import Any
 
 import pytest
 
-from bot.reading import Names, as_json, read
-
 Told = Callable[..., Any]
 
 
 @pytest.fixture
-def told(club: Names, wednesday: datetime) -> Told:
+def told(reading_of: Callable[..., Any], wednesday: datetime) -> Told:
     """What a message is read as: "none", the slot asked about, the kind of query, or each event as its kind with its slots, today left out."""
 
     def plainly(text: str, by: str = "Hanna") -> Any:
-        reading = as_json(read(text, now=wednesday, by=by, names=club))
+        reading = reading_of(text, by)
         if reading["result"] == "events":
             today = ("on", wednesday.date().isoformat())
             events: Any = reading["events"]
